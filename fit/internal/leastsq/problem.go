@@ -1,0 +1,67 @@
+// Package leastsq minimises a sum of squares over blocks of residuals that each have parameters of their own and may share some.
+package leastsq
+
+// Block is a group of residuals that depends on its own local parameters and on the shared ones.
+type Block struct {
+	Rows  int // number of residuals
+	Local int // number of local parameters
+	// Eval fills residual (length Rows) and, unless it is nil, jacobian (row-major, Rows × (Local+Shared),
+	// local columns first, derivative of the residual). It returns false where no finite value can be had.
+	Eval func(local, shared, residual, jacobian []float64) bool
+}
+
+// Problem is to minimise Σ over blocks Σ over rows residual².
+type Problem struct {
+	Blocks []Block
+	Shared int
+}
+
+// Parameters is the number of parameters, local and shared together.
+func (p Problem) Parameters() int {
+	n := p.Shared
+	for _, b := range p.Blocks {
+		n += b.Local
+	}
+	return n
+}
+
+// Status says why the iteration ended.
+type Status int
+
+const (
+	Converged     Status = iota + 1 // neither cost nor parameters change any more
+	TooManySteps                    // the limit of iterations came first
+	Stalled                         // no step lowers the cost although its slope is not zero
+	NotComputable                   // the residuals at the start are not finite
+)
+
+// Settings bound the iteration. Zero fields take the defaults.
+type Settings struct {
+	MaxIterations int     // default 200
+	RelativeCost  float64 // change of cost, predicted and actual, at which it has converged; default 1e-12
+	RelativeStep  float64 // step against the parameters' size at which it has converged; default 1e-10
+	FirstDamping  float64 // λ at the start, against the columns' squared norms; default 1e-3
+}
+
+func (s Settings) filled() Settings {
+	if s.MaxIterations == 0 {
+		s.MaxIterations = 200
+	}
+	if s.RelativeCost == 0 {
+		s.RelativeCost = 1e-12
+	}
+	if s.RelativeStep == 0 {
+		s.RelativeStep = 1e-10
+	}
+	if s.FirstDamping == 0 {
+		s.FirstDamping = 1e-3
+	}
+	return s
+}
+
+// Solution is how a minimisation ended; the parameters themselves were changed in place.
+type Solution struct {
+	Status     Status
+	Iterations int
+	Cost       float64 // Σ residual²
+}
