@@ -1,0 +1,135 @@
+package spectrum
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+	"unicode/utf8"
+)
+
+// shape says how the text of a cell spells a number.
+type shape uint8
+
+const (
+	noNumber       shape = iota
+	plainNumber          // no decimal sign, as 1000 or 2E4
+	pointNumber          // 0.0385
+	commaNumber          // 0,0385
+	groupedByPoint       // 1.234 or 10.000: 1234 thousandths, or thousands grouped in threes
+	groupedByComma       // 1,234 likewise
+)
+
+// Numbers reads cells of chosen columns as numbers. One decimal sign, point or comma, serves the
+// columns together: where both occur, 1.234 could be either 1.234 or 1234 and is refused.
+type Numbers struct{ points, commas bool }
+
+// Numbers looks through columns (indices into Header) for the decimal sign that they use. Give all
+// columns that hold numbers, and no others, since a label such as 3.1 would count.
+func (t *Table) Numbers(columns ...int) Numbers {
+	var n Numbers
+	for _, row := range t.Rows {
+		for _, column := range columns {
+			if c := row.Cells[column]; c.Kind == Text {
+				s := numberShape(c.Text)
+				n.points = n.points || s == pointNumber || s == groupedByPoint
+				n.commas = n.commas || s == commaNumber || s == groupedByComma
+			}
+		}
+	}
+	return n
+}
+
+// Parse gives the number in a cell, always finite, or says what was found and what is allowed.
+func (n Numbers) Parse(c Cell) (float64, error) {
+	switch {
+	case c.Kind == Number:
+		return c.Number, nil
+	case c.Kind == Date:
+		return 0, fmt.Errorf("the date %s where a number is needed", c.Text)
+	case c.Blank():
+		return 0, errors.New("blank where a number is needed")
+	}
+	text := c.Text
+	switch s := numberShape(text); {
+	case s == noNumber:
+		return 0, fmt.Errorf("%s where a number is needed", quote(text))
+	case (s == groupedByPoint && n.commas) || (s == groupedByComma && n.points):
+		return 0, fmt.Errorf("%s may mean a fraction or thousands, since decimal points and decimal commas both occur; one of them is needed throughout", quote(text))
+	}
+	return parseDecimal(text)
+}
+
+func parseDecimal(text string) (float64, error) {
+	v, err := strconv.ParseFloat(strings.Replace(minusSign.Replace(text), ",", ".", 1), 64)
+	if err != nil || math.IsInf(v, 0) { // only out of range is left
+		return 0, fmt.Errorf("%s is beyond the range of numbers", quote(text))
+	}
+	return v, nil
+}
+
+// minusSign turns the typographic minus (U+2212) into the one of keyboards.
+var minusSign = strings.NewReplacer("−", "-")
+
+// numberShape takes sign, digits, at most one decimal sign, and an exponent. Neither hexadecimal
+// nor "inf", "nan" or digits parted by blanks count.
+func numberShape(text string) shape {
+	mantissa, exponent, scientific := cutExponent(text)
+	if scientific && !digits(trimSign(exponent)) {
+		return noNumber
+	}
+	mantissa = trimSign(mantissa)
+	at := strings.IndexAny(mantissa, ".,")
+	if at < 0 {
+		if digits(mantissa) {
+			return plainNumber
+		}
+		return noNumber
+	}
+	whole, fraction := mantissa[:at], mantissa[at+1:]
+	if !digits(whole + fraction) {
+		return noNumber
+	}
+	grouped := !scientific && len(fraction) == 3 && len(whole) >= 1 && len(whole) <= 3 && whole[0] != '0'
+	return shapes[mantissa[at] == ','][grouped]
+}
+
+var shapes = map[bool]map[bool]shape{
+	false: {false: pointNumber, true: groupedByPoint},
+	true:  {false: commaNumber, true: groupedByComma},
+}
+
+func cutExponent(text string) (mantissa, exponent string, found bool) {
+	if at := strings.IndexAny(text, "eE"); at >= 0 {
+		return text[:at], text[at+1:], true
+	}
+	return text, "", false
+}
+
+func trimSign(text string) string {
+	for _, sign := range []string{"-", "+", "−"} {
+		if rest, found := strings.CutPrefix(text, sign); found {
+			return rest
+		}
+	}
+	return text
+}
+
+func digits(text string) bool {
+	for i := range len(text) {
+		if text[i] < '0' || text[i] > '9' {
+			return false
+		}
+	}
+	return text != ""
+}
+
+// quote shows found text in a message, shortened.
+func quote(text string) string {
+	const most = 40
+	if utf8.RuneCountInString(text) > most {
+		text = string([]rune(text)[:most-1]) + "…"
+	}
+	return strconv.Quote(text)
+}
