@@ -14,18 +14,18 @@ type scanner struct {
 	pos          int
 	line, column int32 // of pos
 	delimiter    byte
-	comment      int32 // line of the last comment, 0 where there was none
 	faults       faults
 }
 
 // record appends the cells of the next row that is neither an empty line nor a comment; none at the end.
 func (s *scanner) record(cells []Cell) []Cell {
 	for s.skipBlanks(); s.pos < len(s.text); s.skipBlanks() {
-		switch s.text[s.pos] {
-		case '#':
-			s.comment = s.line
+		switch line := s.text[s.pos:]; {
+		case line[0] == '\n':
 			s.skipLine()
-		case '\n':
+		case isComment(line):
+			comment, _, _ := strings.Cut(line, "\n")
+			s.table.Comments = append(s.table.Comments, Cell{Text: comment, Line: s.line, Column: s.column})
 			s.skipLine()
 		default:
 			return s.cells(cells)

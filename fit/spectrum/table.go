@@ -21,6 +21,10 @@ type Table struct {
 	Sheet  string // name of the sheet; empty for text
 	Header []Cell
 	Rows   []Row // blank rows and comment lines left out
+
+	Comments []Cell // the comment lines, each with its #
+
+	delimiter byte // of text
 }
 
 // Row is one row of a table. It has as many cells as the header; what the file leaves out is blank.
@@ -63,7 +67,7 @@ func (c Cell) Date() (date time.Time, ok bool) {
 func ReadTable(file string, data []byte) (*Table, error) {
 	t := &Table{File: file}
 	if len(data) > maxTableBytes {
-		return nil, t.refusal("%d MiB, a table has at most %d MiB", len(data)>>20, maxTableBytes>>20)
+		return nil, t.refusal("%d bytes; a table has at most %d", len(data), maxTableBytes)
 	}
 	read := t.readText
 	if isWorkbook(file, data) {

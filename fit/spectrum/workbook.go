@@ -2,9 +2,17 @@ package spectrum
 
 import (
 	"bytes"
+	"encoding/xml"
+	"errors"
+	"io"
 	"path"
 	"strings"
+
+	"github.com/xuri/excelize/v2"
 )
+
+// maxUnzippedBytes bounds a workbook's parts together. A row of 20 cells takes about 1 kB of them.
+const maxUnzippedBytes = 64 << 20
 
 // isWorkbook goes by the content (an .xlsx file is a zip archive), then by the name.
 func isWorkbook(file string, data []byte) bool {
@@ -12,6 +20,52 @@ func isWorkbook(file string, data []byte) bool {
 }
 
 // readWorkbook reads the first sheet.
-func (t *Table) readWorkbook(data []byte) error {
-	return t.refusal("workbooks cannot be read yet; delimited text is needed")
+func (t *Table) readWorkbook(data []byte) (err error) {
+	defer func() {
+		// The library trusts what a file says of itself; a damaged file must not end the program.
+		if fault := recover(); fault != nil {
+			err = t.refusal("damaged workbook (%v); an .xlsx workbook or delimited text is needed", fault)
+		}
+	}()
+	f, err := excelize.OpenReader(bytes.NewReader(data),
+		// Equal limits keep the library from writing large parts to temporary files.
+		excelize.Options{UnzipSizeLimit: maxUnzippedBytes, UnzipXMLSizeLimit: maxUnzippedBytes})
+	if err != nil {
+		return t.refusal("cannot be opened as a workbook (%v); an .xlsx workbook without password, at most %d MiB unpacked, or delimited text is needed", err, maxUnzippedBytes>>20)
+	}
+	defer f.Close()
+	if err := sheetFault(f); err != nil {
+		return t.refusal("damaged workbook (%v); an .xlsx workbook or delimited text is needed", err)
+	}
+	t.Sheet = f.GetSheetName(0)
+	s, err := openSheet(f, t)
+	if err != nil {
+		return t.refusal("sheet %s: %v; the first sheet must be one of cells", quote(t.Sheet), err)
+	}
+	t.readRecords(s, &s.faults)
+	return s.faults.err()
+}
+
+// sheetFault reads every sheet as XML, since the library takes the first fault in it for the end.
+func sheetFault(f *excelize.File) error {
+	var fault error
+	f.Pkg.Range(func(name, part any) bool {
+		if strings.HasPrefix(strings.ToLower(name.(string)), "xl/worksheets/sheet") {
+			fault = errors.Join(fault, xmlFault(f, part.([]byte)))
+		}
+		return fault == nil
+	})
+	return fault
+}
+
+func xmlFault(f *excelize.File, part []byte) error {
+	d := xml.NewDecoder(bytes.NewReader(part))
+	d.CharsetReader = f.CharsetReader
+	for {
+		if _, err := d.Token(); err == io.EOF {
+			return nil
+		} else if err != nil {
+			return err
+		}
+	}
 }

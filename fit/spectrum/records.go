@@ -1,0 +1,113 @@
+package spectrum
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"unicode/utf8"
+)
+
+// records gives the rows of a file one after another, comments and blank lines left out.
+type records interface {
+	// record appends the cells of the next row to a buffer; none at the end.
+	record(buffer []Cell) []Cell
+}
+
+// readRecords takes the first record for the header and the others for rows.
+func (t *Table) readRecords(from records, faults *faults) {
+	t.Header = slices.Clone(trimBlank(from.record(nil)))
+	if e := t.headerFault(); e != nil {
+		faults.add(e)
+		return
+	}
+	shelf := shelf{inSheet: t.delimiter == 0}
+	for buffer := from.record(nil); len(buffer) > 0; buffer = from.record(buffer[:0]) {
+		cells := trimBlank(buffer)
+		switch {
+		case len(cells) == 0:
+		case len(cells) > len(t.Header):
+			faults.add(t.tooWide(cells))
+		case len(t.Rows) == maxRows:
+			faults.add(t.Fault(cells[0], "row %d of values; a table has at most %d", maxRows+1, maxRows))
+			return
+		default:
+			t.Rows = append(t.Rows, Row{Line: int(cells[0].Line), Cells: shelf.store(buffer, len(t.Header))})
+		}
+	}
+}
+
+// headerFault says why the first row cannot be a header.
+func (t *Table) headerFault() *Error {
+	switch {
+	case len(t.Header) == 0:
+		return t.Fault(Cell{}, "empty; a header row and rows of values are needed")
+	case allNumbers(t.Header):
+		e := t.Fault(t.Header[0], "the first row holds numbers; a header row must stand above them")
+		if len(t.Comments) > 0 {
+			e.Remedy = fmt.Sprintf("if line %d is the header row, remove the # before it", t.Comments[len(t.Comments)-1].Line)
+		}
+		return e
+	case len(t.Header) == 1 && t.delimiter != 0:
+		e := t.Fault(t.Header[0], "header row %s has no comma, semicolon or tab between columns", quote(t.Header[0].Text))
+		e.Remedy = "put # before each line that stands above the header row"
+		return e
+	}
+	return nil
+}
+
+// tooWide is the fault of a row with more cells than the header names.
+func (t *Table) tooWide(cells []Cell) *Error {
+	e := t.Fault(cells[len(t.Header)], "row of %d cells under a header of %d", len(cells), len(t.Header))
+	if t.delimiter == ',' {
+		e.Remedy = "where numbers have a decimal comma, semicolon or tab must stand between the columns"
+	}
+	return e
+}
+
+// spreadsheetErrors are what a spreadsheet program writes for a value it could not compute. A row
+// that begins with one is no comment.
+var spreadsheetErrors = []string{"#DIV/0!", "#N/A", "#NAME?", "#NULL!", "#NUM!", "#REF!", "#VALUE!"}
+
+func isComment(line string) bool {
+	return strings.HasPrefix(line, "#") &&
+		!slices.ContainsFunc(spreadsheetErrors, func(e string) bool { return strings.HasPrefix(line, e) })
+}
+
+// trimBlank leaves out blank cells at the end.
+func trimBlank(cells []Cell) []Cell {
+	for len(cells) > 0 && cells[len(cells)-1].Blank() {
+		cells = cells[:len(cells)-1]
+	}
+	return cells
+}
+
+// allNumbers says whether no cell can be a heading.
+func allNumbers(cells []Cell) bool {
+	return !slices.ContainsFunc(cells, func(c Cell) bool { return !c.Blank() && c.Kind == Text && numberShape(c.Text) == noNumber })
+}
+
+// shelf keeps the cells of many rows in few allocations.
+type shelf struct {
+	room    []Cell
+	rows    int
+	inSheet bool // columns are counted in cells, not in characters
+}
+
+// store copies a row. Cells that it lacks are blank; in text they stand just after its last one.
+func (s *shelf) store(row []Cell, width int) []Cell {
+	if len(s.room) < width {
+		s.room = make([]Cell, width*min(64+s.rows, 1024))
+	}
+	stored := s.room[:width:width]
+	s.room = s.room[width:]
+	s.rows++
+	last := row[len(row)-1]
+	end := last.Column + int32(utf8.RuneCountInString(last.Text))
+	for i := copy(stored, row); i < width; i++ {
+		if s.inSheet {
+			end = int32(i + 1)
+		}
+		stored[i] = Cell{Line: last.Line, Column: end}
+	}
+	return stored
+}
