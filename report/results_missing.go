@@ -1,0 +1,124 @@
+package report
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+
+	"ohmledger/fit"
+	"ohmledger/health"
+	"ohmledger/health/job"
+)
+
+// missingForm says why a quantity of a measurement is null.
+type missingForm struct {
+	Quantity string `json:"quantity"`
+	Reason   string `json:"reason"`
+}
+
+func missingOf(a *health.Assessment, c *health.Cell, m *health.Measurement) []missingForm {
+	out := []missingForm{}
+	for _, q := range job.Quantities {
+		if q == job.CapacityAh || Measured(m, q).Known() {
+			continue
+		}
+		out = append(out, missingForm{string(q), missingReason(a, c, m, q)})
+	}
+	return out
+}
+
+// Measured is a measurement's value of a quantity, in the quantity's unit and at the reference
+// temperature where there is a correction. A capacity is the table's, which states no uncertainty: it
+// has no value here.
+func Measured(m *health.Measurement, q job.Quantity) fit.Value {
+	switch q {
+	case job.OhmicOhm:
+		return m.OhmicAtReference
+	case job.ChargeTransferOhm:
+		return m.ChargeTransferAtReference
+	case job.ACResistance1kHzOhm:
+		return m.ACResistance1kHz
+	case job.CapacityRetention:
+		return m.CapacityRetention
+	case job.ResistanceStateOfHealth:
+		return m.ResistanceStateOfHealth
+	case job.OhmicGrowth, job.ChargeTransferGrowth, job.TotalResistanceGrowth:
+		return GrowthOf(m, q).Ratio
+	}
+	return fit.Value{}
+}
+
+// GrowthOf is a measurement's growth of a quantity that is a growth.
+func GrowthOf(m *health.Measurement, q job.Quantity) health.Growth {
+	switch q {
+	case job.OhmicGrowth:
+		return m.OhmicGrowth
+	case job.ChargeTransferGrowth:
+		return m.ChargeTransferGrowth
+	case job.TotalResistanceGrowth:
+		return m.TotalGrowth
+	}
+	panic("report: " + string(q) + " is no growth")
+}
+
+// IsGrowth reports whether a quantity is a resistance over its baseline, which is decided on its logarithm.
+func IsGrowth(q job.Quantity) bool {
+	return q == job.OhmicGrowth || q == job.ChargeTransferGrowth || q == job.TotalResistanceGrowth
+}
+
+// missingReason says why a measurement has no value of a quantity: what the judgement itself says,
+// else what lies nearest before it.
+func missingReason(a *health.Assessment, c *health.Cell, m *health.Measurement, q job.Quantity) string {
+	if IsGrowth(q) && GrowthOf(m, q).Reason != "" {
+		return GrowthOf(m, q).Reason
+	}
+	if reason := findingAgainst(m, q); reason != "" {
+		return reason
+	}
+	if reason := unresolvedReason(m, q); reason != "" {
+		return reason
+	}
+	switch q {
+	case job.ACResistance1kHzOhm:
+		return "The sweep has no usable points about 1 kHz."
+	case job.CapacityRetention:
+		if m.Row.CapacityAh == nil {
+			return "The table has no capacity for this measurement."
+		}
+		return "The baseline has no capacity."
+	case job.ResistanceStateOfHealth:
+		return "The resistance, its baseline or the limit that sets the end of life is missing."
+	case job.OhmicOhm, job.ChargeTransferOhm:
+		return fmt.Sprintf("There is no correction from %v °C to the reference temperature. %s", m.Row.TemperatureC, a.Temperature.Note)
+	}
+	return cmp.Or(c.Baseline.Note, "The resistance or its baseline is missing.")
+}
+
+// findingAgainst is the message of what made a quantity not comparable, or the measurement useless.
+func findingAgainst(m *health.Measurement, q job.Quantity) string {
+	for _, f := range m.Quality.Findings {
+		if slices.Contains(f.Touches, q) || f.Severity == health.Reject && !m.Quality.Accepted && q != job.CapacityRetention {
+			return f.Message
+		}
+	}
+	return ""
+}
+
+// unresolvedReason is what the fit says about the resistance that a quantity is made of.
+func unresolvedReason(m *health.Measurement, q job.Quantity) string {
+	element, ok := map[job.Quantity]fit.Element{
+		job.OhmicOhm: fit.Ohmic, job.OhmicGrowth: fit.Ohmic,
+		job.ChargeTransferOhm: fit.ChargeTransfer, job.ChargeTransferGrowth: fit.ChargeTransfer, job.ResistanceStateOfHealth: fit.ChargeTransfer,
+	}[q]
+	switch {
+	case !ok:
+		return ""
+	case m.Fit == nil:
+		return "The spectrum was not fitted."
+	case m.Fit.Unresolved[element] != "":
+		return m.Fit.Unresolved[element]
+	case m.Fit.Status != fit.Converged:
+		return "The fit " + m.Fit.Status.String() + "."
+	}
+	return ""
+}
