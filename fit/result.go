@@ -61,6 +61,11 @@ type Result struct {
 
 	Unresolved map[Element]string // why a resistance has no value
 
+	// LogModelU is the relative standard uncertainty of each resistance that comes from the circuit's not being
+	// quite the cell. It is common to a cell's history: it counts in an absolute resistance beside the value's own
+	// uncertainty, and in a growth only as far as History.LogModelU says.
+	LogModelU [elementCount]float64
+
 	PointsUsed     int
 	Excluded       []Exclusion
 	Fitted         []complex128 // ohm, model at every measured frequency, used or not
@@ -84,10 +89,16 @@ type History struct {
 	Choice  string    // why this many arcs, in plain words
 	Results []*Result // one a spectrum, in the order given
 
-	logCov func(i, j int, e Element) float64
+	logCov    func(i, j int, e Element) float64
+	logModelU func(i, j int, e Element) float64
 }
 
 // LogCovariance is the covariance of ln R of spectrum i with ln R of spectrum j (for i = j the
 // variance), dimensionless. Shared exponents make neighbours correlated, so that the uncertainty
 // of a growth is less than two single ones would give. NaN where either is not resolved.
 func (h *History) LogCovariance(i, j int, e Element) float64 { return h.logCov(i, j, e) }
+
+// LogModelU is the standard uncertainty of ln(R of spectrum i / R of spectrum j) that comes from the circuit's
+// not being quite the cell: how differently the misfit weighs in the two, and how far the ratio moves
+// when the shared exponents may drift along the history. 0 for i = j. NaN where either is not resolved.
+func (h *History) LogModelU(i, j int, e Element) float64 { return h.logModelU(i, j, e) }

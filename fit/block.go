@@ -1,0 +1,166 @@
+package fit
+
+import (
+	"math"
+
+	"ohmledger/fit/internal/leastsq"
+)
+
+// layout says where the coordinates of a structure stand in the solver's parameters. Sizes and times are
+// local to a spectrum. Exponents are shared by all spectra of a fit; where they drift, they also have a
+// slope along the history; where they are fixed, the solver does not see them.
+type layout struct {
+	structure
+	sizes, exponents []int // slots
+	pinned           []pin
+	drift            bool
+	fixed            []float64 // exponents' coordinates; nil: shared
+}
+
+// pin holds an exponent that the data push against its bound: an ideal inductor, say.
+type pin struct {
+	slot       int
+	coordinate float64
+}
+
+func newLayout(s structure) layout {
+	l := layout{structure: s}
+	for _, slot := range s.slots() {
+		if slot < firstExponent {
+			l.sizes = append(l.sizes, slot)
+		} else {
+			l.exponents = append(l.exponents, slot)
+		}
+	}
+	return l
+}
+
+func (l layout) local() int { return len(l.sizes) }
+
+func (l layout) shared() int {
+	switch {
+	case l.fixed != nil:
+		return 0
+	case l.drift:
+		return 2 * len(l.exponents)
+	}
+	return len(l.exponents)
+}
+
+// vector assembles the coordinates of one spectrum.
+func (l layout) vector(local, shared []float64, position float64) (x vector) {
+	for i, slot := range l.sizes {
+		x[slot] = local[i]
+	}
+	for _, p := range l.pinned {
+		x[p.slot] = p.coordinate
+	}
+	if l.fixed != nil {
+		shared = l.fixed
+	}
+	for i, slot := range l.exponents {
+		x[slot] = shared[i]
+		if l.drift {
+			x[slot] += position * shared[len(l.exponents)+i]
+		}
+	}
+	return x
+}
+
+// sheet is one spectrum made ready for the solver.
+type sheet struct {
+	points   []point // those used, highest frequency first
+	sigma    float64 // residual standard deviation per part, 1; scales the block
+	position float64 // along the history, −1 to 1
+}
+
+// largestCoordinate keeps exp() of a size or time within what can be computed with: a step beyond is refused.
+const largestCoordinate = 60
+
+// block is a spectrum's residuals, (model − measured)·weight/σ, real and imaginary parts in turn.
+func (l layout) block(s *sheet) leastsq.Block {
+	cols := l.local() + l.shared()
+	return leastsq.Block{Rows: 2 * len(s.points), Local: l.local(), Eval: func(local, shared, residual, jacobian []float64) bool {
+		for _, v := range local {
+			if !(math.Abs(v) < largestCoordinate) {
+				return false
+			}
+		}
+		x := l.vector(local, shared, s.position)
+		e := l.evaluator(&x)
+		if jacobian == nil {
+			s.residuals(&e, residual)
+			return true
+		}
+		var d [slotCount]complex128
+		for i := range s.points {
+			p := &s.points[i]
+			w := p.weight / s.sigma
+			r := scaled(w, e.impedance(p.lnOmega, &d)-p.z)
+			residual[2*i], residual[2*i+1] = real(r), imag(r)
+			l.row(&d, w, s.position, jacobian[2*i*cols:(2*i+1)*cols], jacobian[(2*i+1)*cols:(2*i+2)*cols])
+		}
+		return true
+	}}
+}
+
+func (s *sheet) residuals(e *evaluator, residual []float64) {
+	for i := range s.points {
+		p := &s.points[i]
+		r := scaled(p.weight/s.sigma, e.impedance(p.lnOmega, nil)-p.z)
+		residual[2*i], residual[2*i+1] = real(r), imag(r)
+	}
+}
+
+// row lays the derivatives of one point out in the solver's columns.
+func (l layout) row(d *[slotCount]complex128, w, position float64, re, im []float64) {
+	for j, slot := range l.sizes {
+		re[j], im[j] = w*real(d[slot]), w*imag(d[slot])
+	}
+	if l.fixed != nil {
+		return
+	}
+	at, n := len(l.sizes), len(l.exponents)
+	for j, slot := range l.exponents {
+		re[at+j], im[at+j] = w*real(d[slot]), w*imag(d[slot])
+		if l.drift {
+			re[at+n+j], im[at+n+j] = position*re[at+j], position*im[at+j]
+		}
+	}
+}
+
+// expectation is what is known of an exponent before a spectrum is seen: centre and standard deviation of
+// its coordinate. It counts as one residual against thousands, so that it decides only what the data leave open.
+type expectation struct{ centre, spread float64 }
+
+// expectations are wide on purpose: centres 0.9, 0.75, 0.88 and 0.52, two thirds of all cells within about
+// ±0.1 of them; common practice for lithium-ion cells (porous electrodes flatten arcs and tails).
+var expectations = [slotCount]expectation{
+	slotLeadExponent:      {1.9, 0.6},
+	slotFilmExponent:      {0.7, 0.3},
+	slotTransferExponent:  {1.4, 0.8},
+	slotDiffusionExponent: {-0.4, 0.28},
+}
+
+// driftSpread is how far an exponent's coordinate may drift between the middle and either end of a
+// history before the data have spoken: about 0.02 in an exponent of 0.8; common practice.
+const driftSpread = 0.1
+
+// expected is the block that holds the shared exponents to what is known of them.
+func (l layout) expected() leastsq.Block {
+	n := l.shared()
+	return leastsq.Block{Rows: n, Eval: func(_, shared, residual, jacobian []float64) bool {
+		for i := range n {
+			e := expectation{0, driftSpread}
+			if i < len(l.exponents) {
+				e = expectations[l.exponents[i]]
+			}
+			residual[i] = (shared[i] - e.centre) / e.spread
+			if jacobian != nil {
+				clear(jacobian[i*n : (i+1)*n])
+				jacobian[i*n+i] = 1 / e.spread
+			}
+		}
+		return true
+	}}
+}

@@ -1,0 +1,130 @@
+package fit
+
+import (
+	"fmt"
+	"math"
+	"math/cmplx"
+)
+
+// oneArc and twoArcs are the structures that a history is fitted with.
+var (
+	oneArc  = structure{lead: true, diffusion: true}
+	twoArcs = structure{lead: true, film: true, diffusion: true}
+)
+
+// candidate is a structure fitted to all traces, with what is needed to choose and to describe.
+type candidate struct {
+	task   *task
+	traces []*trace
+	doubt  *uncertainty
+}
+
+func newCandidate(s structure, traces []*trace) candidate {
+	own := make([]*trace, len(traces))
+	for i, t := range traces {
+		own[i] = t.clone()
+	}
+	t := fitStructure(s, own)
+	return candidate{t, own, t.assess()}
+}
+
+// choose takes two arcs where a second arc is needed to describe the spectra and both arcs are resolved in
+// most of them; else one. The reason is in plain words.
+func choose(traces []*trace) (candidate, string) {
+	one := newCandidate(oneArc, traces)
+	two := newCandidate(twoArcs, traces)
+	gain := evidence(one.task, two.task)
+	before, after := 100*one.typicalRMS(), 100*two.typicalRMS()
+	if chi := one.typicalChiSquare(); chi <= 1 {
+		return one, fmt.Sprintf("one arc: it leaves %s of |Z|, which is within the instrument's stated uncertainty", misfit(before))
+	}
+	if !(gain > 0) {
+		return one, fmt.Sprintf("one arc: it leaves %s of |Z|, and a second arc is not called for", misfit(before))
+	}
+	if reason := two.unresolved(); reason != "" {
+		return one, fmt.Sprintf("one arc: a second arc would lower the misfit from %s to %s of |Z|, but %s", misfit(before), misfit(after), reason)
+	}
+	return two, fmt.Sprintf("two arcs: the second lowers the misfit from %s to %s of |Z|, and both are resolved", misfit(before), misfit(after))
+}
+
+func misfit(p float64) string { return fmt.Sprintf("%.2g %%", p) }
+
+func (c candidate) typicalRMS() float64 {
+	rms := make([]float64, len(c.traces))
+	for i := range rms {
+		rms[i] = c.task.rms(i)
+	}
+	return median(rms)
+}
+
+// typicalChiSquare is the median over the spectra of the mean square residual in units of the instrument's
+// stated standard uncertainty: at most 1 where the instrument could not tell the circuit from the cell.
+func (c candidate) typicalChiSquare() float64 {
+	chi := make([]float64, len(c.traces))
+	for i, t := range c.traces {
+		var sum float64
+		for k, r := range c.task.complexResiduals(i) {
+			size := cmplx.Abs(t.sheet.points[k].z)
+			noise := math.Hypot(t.measured.RelativeNoise, t.measured.AbsoluteNoiseOhm/size)
+			sum += (real(r)*real(r) + imag(r)*imag(r)) / (noise * noise)
+		}
+		chi[i] = sum / math.Max(1, float64(2*len(t.sheet.points)-c.task.layout.local()))
+	}
+	return median(chi)
+}
+
+// noMisfit is the rms residual below which there is nothing left for a second arc to explain.
+const noMisfit = 1e-7
+
+// evidence is the Bayesian information criterion's verdict on a second arc, in the median spectrum:
+// N·ln(SS₁/SS₂) − k·ln N with k = 3 parameters more (Schwarz, Ann. Statist. 6 (1978) 461). N counts
+// independent residuals only, so that a misfit that merely bends does not buy an arc for every bend.
+func evidence(one, two *task) float64 {
+	if one.inflation() == 0 || len(one.sheets) == 0 {
+		return math.NaN()
+	}
+	dependent := one.inflation() * one.inflation()
+	gains := make([]float64, len(one.sheets))
+	for i := range gains {
+		n := math.Max(2, 2*float64(len(one.sheets[i].points))/dependent)
+		r1, r2 := one.rms(i), math.Max(two.rms(i), leastSigma)
+		if r1 > noMisfit {
+			gains[i] = 2*n*math.Log(r1/r2) - 3*math.Log(n)
+		}
+	}
+	return median(gains)
+}
+
+// mostOf is how many of a history's spectra must show both arcs resolved.
+const mostOf = 0.5
+
+// unresolved says why two arcs cannot be told apart, or nothing where they can.
+func (c candidate) unresolved() string {
+	if c.doubt == nil {
+		return "no uncertainty can be computed for it"
+	}
+	for _, e := range []Element{Film, ChargeTransfer} {
+		u := make([]float64, len(c.traces))
+		for i := range u {
+			x := c.task.at(i)
+			p := c.task.parameters(&x)
+			g := c.task.gradient(e, p)
+			u[i] = math.Sqrt(g.variance(c.doubt.between(i, i, true), g) + g.variance(c.doubt.between(i, i, false), g))
+			if !c.task.ordered(i) {
+				u[i] = math.Inf(1)
+			}
+		}
+		if typical := quantile(u, mostOf); !(typical <= resolvedWithin) {
+			return fmt.Sprintf("the %s would be uncertain by %s", e, percent(typical))
+		}
+	}
+	return ""
+}
+
+func (t *trace) clone() *trace {
+	c := *t
+	s := *t.sheet
+	c.sheet = &s
+	c.excluded = append([]Exclusion(nil), t.excluded...)
+	return &c
+}

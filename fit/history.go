@@ -1,0 +1,201 @@
+package fit
+
+import (
+	"math"
+)
+
+// Spectrum fits the circuit to one spectrum by itself.
+func Spectrum(m Measured) *Result { return Cell([]Measured{m}).Results[0] }
+
+// Cell fits one cell's spectra, in time order, as one history: one circuit for all, exponents shared.
+// It always returns a result for every spectrum; what cannot be fitted carries its reason.
+func Cell(history []Measured) *History { return Group([][]Measured{history})[0] }
+
+// Group fits the histories of comparable cells with one circuit and shared exponents, so that resistances
+// of different cells mean the same thing: where a baseline is taken from other cells, or where each cell
+// has one spectrum only.
+func Group(histories [][]Measured) []*History {
+	g := newGroup(histories)
+	if len(g.traces) > 0 {
+		g.candidate, g.choice = choose(g.traces)
+		g.separate()
+		g.drift()
+	}
+	result := make([]*History, len(histories))
+	for i := range histories {
+		result[i] = g.history(i)
+	}
+	return result
+}
+
+// group is the spectra of all histories that can be fitted, and the fit.
+type group struct {
+	candidate
+	choice  string
+	all     [][]*trace     // a history, a spectrum
+	index   map[*trace]int // into traces, for those that can be fitted
+	traces  []*trace
+	apart   map[int]candidate         // spectra that depart so far that they are fitted by themselves
+	shifted []([elementCount]float64) // ln R where exponents drift minus ln R where they do not; nil where not tried
+}
+
+func newGroup(histories [][]Measured) *group {
+	g := &group{index: map[*trace]int{}, apart: map[int]candidate{}, all: make([][]*trace, len(histories))}
+	for h, history := range histories {
+		for k, m := range history {
+			t := prepare(m)
+			if len(history) > 1 {
+				t.sheet.position = 2*float64(k)/float64(len(history)-1) - 1
+			}
+			g.all[h] = append(g.all[h], t)
+			if t.usable() {
+				g.index[t] = len(g.traces)
+				g.traces = append(g.traces, t)
+			}
+		}
+	}
+	return g
+}
+
+// apartAbove is the rms residual above which a departing spectrum is worth a fit by itself.
+const apartAbove = 0.01
+
+// separate fits by themselves the spectra that the shared exponents describe far worse than the others.
+func (g *group) separate() {
+	typical := g.typicalRMS()
+	for i := range g.traces {
+		rms := g.task.rms(i)
+		if len(g.traces) < 2 || rms < apartAbove || rms < departs*typical {
+			continue
+		}
+		alone := newCandidate(g.task.structure, []*trace{g.candidate.traces[i]})
+		if alone.doubt != nil && alone.task.rms(0) < rms/2 && alone.task.ordered(0) {
+			g.apart[i] = alone
+		}
+	}
+}
+
+// leastForDrift is the fewest spectra of one cell in which a drift of the exponents is looked for.
+const leastForDrift = 6
+
+// drift fits once more with exponents that may drift along the history. The difference it makes is not
+// applied: it says how much the results rest on the exponents' staying what they are.
+func (g *group) drift() {
+	longest := 0
+	for _, h := range g.all {
+		longest = max(longest, len(h))
+	}
+	if longest < leastForDrift || g.doubt == nil {
+		return
+	}
+	l := g.task.layout
+	l.drift = true
+	at := make([]vector, len(g.traces))
+	for i := range at {
+		at[i] = g.task.at(i)
+	}
+	t := newTask(l, g.task.sheets, at)
+	t.solve(fine)
+	g.shifted = make([][elementCount]float64, len(at))
+	for i := range at {
+		a, b := g.task.at(i), t.at(i)
+		p, q := l.parameters(&a), l.parameters(&b)
+		for e := Ohmic; e < elementCount; e++ {
+			g.shifted[i][e] = finite(math.Log(q.resistance(e) / p.resistance(e)))
+		}
+	}
+}
+
+// resistance of an element, ohm.
+func (p Parameters) resistance(e Element) float64 {
+	return [...]float64{p.Ohmic, p.Film, p.ChargeTransfer, p.Film + p.ChargeTransfer}[e]
+}
+
+// history describes one of the group's histories.
+func (g *group) history(h int) *History {
+	out := &History{Arcs: 1, Choice: g.choice}
+	if g.task != nil && g.task.film {
+		out.Arcs = 2
+	}
+	for _, t := range g.all[h] {
+		out.Results = append(out.Results, g.result(t, out.Arcs))
+	}
+	place := func(k int) (int, bool) { i, ok := g.index[g.all[h][k]]; return i, ok }
+	out.logCov = func(i, j int, e Element) float64 {
+		a, oka := place(i)
+		b, okb := place(j)
+		if !oka || !okb || !out.Results[i].Resistance(e).Known() || !out.Results[j].Resistance(e).Known() {
+			return math.NaN()
+		}
+		return g.logCovariance(a, b, e, out.Results[i])
+	}
+	out.logModelU = func(i, j int, e Element) float64 {
+		a, oka := place(i)
+		b, okb := place(j)
+		if !oka || !okb || !out.Results[i].Resistance(e).Known() || !out.Results[j].Resistance(e).Known() {
+			return math.NaN()
+		}
+		return g.modelDifference(a, b, e, out.Results[i], out.Results[j])
+	}
+	return out
+}
+
+func (g *group) result(t *trace, arcs int) *Result {
+	i, ok := g.index[t]
+	if !ok {
+		return tooFew(t, arcs)
+	}
+	if alone, ok := g.apart[i]; ok {
+		r := describe(alone.task, alone.doubt, 0, alone.traces[0])
+		r.Doubts = append(r.Doubts, Doubt{"departs-from-history", "This spectrum departs from the rest of its history: the exponents that the others share describe it badly, and it was fitted with exponents of its own."})
+		return r
+	}
+	return describe(g.task, g.doubt, i, g.candidate.traces[i])
+}
+
+func (g *group) logCovariance(a, b int, e Element, first *Result) float64 {
+	_, apartA := g.apart[a]
+	_, apartB := g.apart[b]
+	switch {
+	case a == b:
+		u := first.Resistance(e).Relative()
+		return u * u
+	case apartA || apartB:
+		return 0
+	}
+	return g.gradientAt(a, e).variance(g.doubt.between(a, b, true), g.gradientAt(b, e))
+}
+
+func (g *group) gradientAt(i int, e Element) gradient {
+	x := g.task.at(i)
+	return g.task.gradient(e, g.task.parameters(&x))
+}
+
+func (g *group) modelDifference(a, b int, e Element, ra, rb *Result) float64 {
+	if a == b {
+		return 0
+	}
+	_, apartA := g.apart[a]
+	_, apartB := g.apart[b]
+	if apartA || apartB {
+		return math.Hypot(ra.LogModelU[e], rb.LogModelU[e])
+	}
+	weighs := ra.LogModelU[e] - rb.LogModelU[e]
+	if g.shifted == nil {
+		return math.Abs(weighs)
+	}
+	// The truth may lie anywhere between no drift and the drift found, or as far on the other side:
+	// a rectangle of that half-width (JCGM 100:2008, 4.3.7).
+	return math.Hypot(weighs, (g.shifted[a][e]-g.shifted[b][e])/math.Sqrt(3))
+}
+
+// tooFew is the result of a spectrum that has not enough points to be fitted.
+func tooFew(t *trace, arcs int) *Result {
+	r := &Result{Status: TooFewPoints, Arcs: arcs, Excluded: t.excluded, Unresolved: map[Element]string{},
+		PointsUsed: len(t.sheet.points), RMSResidual: math.NaN(), ChiSquare: math.NaN()}
+	for _, p := range t.all {
+		r.Fitted, r.Residuals = append(r.Fitted, p.z), append(r.Residuals, 0)
+	}
+	r.unresolve(func(Element) string { return "too few usable points for the circuit" })
+	return r
+}
