@@ -1,0 +1,148 @@
+package report
+
+import (
+	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/draw"
+
+	"ohmledger/fit"
+)
+
+// circuit is the drawing of the fitted circuit with its values: what stands in series from left to right.
+type circuit struct {
+	words  *Words
+	blocks []circuitBlock
+}
+
+// circuitBlock is one element in series, or one branch of several in series with a constant-phase element
+// in parallel.
+type circuitBlock struct {
+	title    string
+	elements []circuitElement
+	parallel *circuitElement
+}
+
+// circuitElement is one symbol with its name and its values in words.
+type circuitElement struct {
+	symbol          symbol
+	name, subscript string
+	values          []string
+}
+
+// Circuit draws the circuit that was fitted to one spectrum, with its values and their standard
+// uncertainties. The name is that of what was fitted, such as a cell and its measurement.
+func Circuit(d *Document, name string, r *fit.Result) Figure {
+	c := newCircuit(d.Words, r)
+	height := emptyHeight
+	if len(c.blocks) > 0 {
+		height = 37
+	}
+	return Figure{
+		Name:    figureName(name, "circuit"),
+		Caption: d.Words.Say("figure.circuit.caption", map[string]any{"Name": name, "Drawn": len(c.blocks) > 0}),
+		Width:   figureWidth,
+		Height:  height,
+		Draw:    c.draw,
+	}
+}
+
+func newCircuit(w *Words, r *fit.Result) *circuit {
+	c := &circuit{words: w}
+	if r == nil || !fitted(r) {
+		return c
+	}
+	p := r.Parameters
+	if p.LeadCoefficient > 0 {
+		c.add("leads", nil, circuitElement{coil, "L", "", c.say(Henry, r.Inductance, "β", r.InductanceExponent)})
+	}
+	c.add("ohmic", nil, c.resistor(r, fit.Ohmic, "Ω"))
+	if r.Arcs > 1 {
+		c.add("film", c.constantPhase("f", r.FilmTimeConstant, r.FilmExponent), c.resistor(r, fit.Film, "f"))
+	}
+	branch := []circuitElement{c.resistor(r, fit.ChargeTransfer, "ct")}
+	if p.Diffusion > 0 {
+		branch = append(branch, circuitElement{box, "Z", "D", c.say(OhmPerRootS, r.Warburg, "γ", r.DiffusionExponent)})
+	}
+	title := "charge-transfer"
+	if r.Arcs < 2 {
+		title = "arc"
+	}
+	c.add(title, c.constantPhase("ct", r.ChargeTransferTimeConstant, r.ChargeTransferExponent), branch...)
+	return c
+}
+
+func (c *circuit) add(title string, parallel *circuitElement, elements ...circuitElement) {
+	c.blocks = append(c.blocks, circuitBlock{c.words.Say("figure.circuit."+title, nil), elements, parallel})
+}
+
+// resistor with its value, or with the word that it is not resolved.
+func (c *circuit) resistor(r *fit.Result, e fit.Element, subscript string) circuitElement {
+	v := r.Resistance(e)
+	text := c.words.Notation().Value(v, Ohm.Scale(v))
+	if !v.Known() {
+		text = c.words.Say("figure.circuit.unresolved", nil)
+	}
+	return circuitElement{resistance, "R", subscript, []string{text}}
+}
+
+// constantPhase is a constant-phase element with the time constant that it makes with its resistance, and
+// its exponent.
+func (c *circuit) constantPhase(subscript string, timeConstant, exponent fit.Value) *circuitElement {
+	e := &circuitElement{symbol: box, name: "CPE", subscript: subscript}
+	if timeConstant.Known() {
+		e.values = append(e.values, "τ = "+c.words.Notation().Value(timeConstant, Second.Scale(timeConstant)))
+	}
+	if exponent.Known() {
+		e.values = append(e.values, "α = "+c.words.Notation().Value(exponent, One.Scale()))
+	}
+	return e
+}
+
+// say writes a value in its unit, and an exponent of that name.
+func (c *circuit) say(u Unit, v fit.Value, name string, exponent fit.Value) []string {
+	var values []string
+	if v.Known() {
+		values = append(values, c.words.Notation().Value(v, u.Scale(v)))
+	}
+	if exponent.Known() {
+		values = append(values, name+" = "+c.words.Notation().Value(exponent, One.Scale()))
+	}
+	return values
+}
+
+// Lengths of the circuit's parts as shares of one element's width.
+const (
+	leadShare   = 0.35 // wire at either end
+	branchShare = 0.25 // wire before and after parallel branches
+)
+
+// widths are those of the blocks, in elements.
+func (b circuitBlock) width() float64 {
+	w := float64(len(b.elements))
+	if b.parallel != nil {
+		w += 2 * branchShare
+	}
+	return w
+}
+
+func (c *circuit) draw(area draw.Canvas) {
+	l := newLettering()
+	if len(c.blocks) == 0 {
+		nothing(area, l, c.words.Say("figure.circuit.none", nil))
+		return
+	}
+	total := 2 * leadShare
+	for _, b := range c.blocks {
+		total += b.width()
+	}
+	const widest = 29 * pointsPerMM
+	pen := circuitPen{c: area, text: l, unit: min((area.Max.X-area.Min.X-8)/vg.Length(total), widest)}
+	width := pen.unit * vg.Length(total)
+	pen.at = vg.Point{X: area.Center().X - width/2, Y: area.Min.Y + (area.Max.Y-area.Min.Y)*0.5}
+	pen.terminal()
+	pen.wire(leadShare)
+	for _, b := range c.blocks {
+		pen.block(b)
+	}
+	pen.wire(leadShare)
+	pen.terminal()
+}

@@ -1,0 +1,169 @@
+package report
+
+import (
+	"math"
+	"strconv"
+
+	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/draw"
+
+	"ohmledger/fit"
+	"ohmledger/health"
+	"ohmledger/health/job"
+)
+
+// numberLine is one criterion of one cell on a line: the value with its coverage interval, the limit, the
+// guard band before it and, hatched, what lies beyond.
+type numberLine struct {
+	words     *Words
+	criterion health.Criterion
+	rule      job.DecisionRuleKind
+	scale     Scale
+	shown     extent // in the quantity's unit
+}
+
+// NumberLine draws the i-th criterion of a cell. It carries neither the quantity's name nor the verdict, which
+// the text around it states.
+func NumberLine(d *Document, cell *health.Cell, i int) Figure {
+	c := cell.Criteria[i]
+	n := &numberLine{words: d.Words, criterion: c, rule: d.Assessment.Job.DecisionRule.Kind}
+	n.scale = UnitOf(c.Quantity).Scale(fit.NewValue(drawableOr0(c.Limit), 0))
+	n.shown = n.extent()
+	name := "line-" + strconv.Itoa(i+1) + "-" + string(c.Quantity)
+	caption := n.words.Say("figure.line.caption", map[string]any{
+		"Cell": cell.Name, "Quantity": n.words.Say("quantity."+string(c.Quantity), nil), "Known": n.known(), "Guard": guarded(c),
+	})
+	return Figure{Name: figureName(cell.Name, name), Caption: caption, Width: 110, Height: 13, Draw: n.draw}
+}
+
+func drawableOr0(v float64) float64 {
+	if drawable(v) {
+		return v
+	}
+	return 0
+}
+
+func (n *numberLine) known() bool {
+	c := n.criterion
+	return c.Value.Known() && drawable(c.Value.Estimate()) && drawable(c.Lower) && drawable(c.Upper)
+}
+
+// extent holds limit, guard band and coverage interval, with room at both ends.
+func (n *numberLine) extent() extent {
+	c := n.criterion
+	e := emptyExtent().with(c.Limit)
+	if guarded(c) {
+		low, high := guardBand(c, n.rule)
+		e = e.with(low, high)
+	}
+	if n.known() {
+		e = e.with(c.Lower, c.Upper, c.Value.Estimate())
+	}
+	if e.empty() {
+		return extent{0, 1}
+	}
+	least := 0.2 * math.Max(math.Abs(c.Limit), 1e-9) // a fifth of the limit, so that a narrow band stays narrow
+	if lack := least - e.span(); lack > 0 && drawable(least) {
+		e = extent{e.low - lack/2, e.high + lack/2}
+	}
+	return e.padded(0.14)
+}
+
+// Heights on the strip, in points from its foot.
+const (
+	stripFoot   = vg.Length(10.5) // of the line; tick labels stand below
+	stripHeight = vg.Length(13)   // of the bands above the line
+)
+
+func (n *numberLine) draw(c draw.Canvas) {
+	l := newLettering()
+	if !drawable(n.criterion.Limit) {
+		nothing(c, l, n.words.Say("figure.line.none", nil))
+		return
+	}
+	strip := draw.Crop(c, 4, -4, stripFoot, 0)
+	strip.Max.Y = min(strip.Min.Y+stripHeight, c.Max.Y)
+	x := func(v float64) vg.Length { return strip.X((v - n.shown.low) / n.shown.span()) }
+	n.drawBands(strip, x)
+	n.drawTicks(strip, l, x)
+	limit := x(n.criterion.Limit)
+	strip.StrokeLine2(draw.LineStyle{Color: limitColour, Width: 2}, limit, strip.Min.Y-3, limit, strip.Max.Y+2)
+	if n.known() {
+		n.drawValue(strip, x)
+	}
+	n.writeAbove(strip, l, x)
+}
+
+// drawBands shades what lies beyond the limit, and the guard band.
+func (n *numberLine) drawBands(strip draw.Canvas, x func(float64) vg.Length) {
+	piece := func(low, high vg.Length) vg.Rectangle {
+		return vg.Rectangle{Min: vg.Point{X: low, Y: strip.Min.Y}, Max: vg.Point{X: high, Y: strip.Max.Y}}
+	}
+	beyond := piece(x(n.criterion.Limit), strip.Max.X)
+	if n.criterion.Side == job.Min {
+		beyond = piece(strip.Min.X, x(n.criterion.Limit))
+	}
+	fillArea(&strip, beyond, shade, pale)
+	if guarded(n.criterion) {
+		low, high := guardBand(n.criterion, n.rule)
+		fillArea(&strip, piece(x(low), x(high)), guardColour, guardHatch)
+	}
+}
+
+func (n *numberLine) drawTicks(strip draw.Canvas, l lettering, x func(float64) vg.Length) {
+	style := l.regular(smallSize, quiet)
+	style.XAlign = draw.XCenter
+	line := draw.LineStyle{Color: quiet, Width: stroke}
+	strip.StrokeLine2(line, strip.Min.X, strip.Min.Y, strip.Max.X, strip.Min.Y)
+	shown := extent{n.scale.In(n.shown.low), n.scale.In(n.shown.high)}
+	marker := steps{niceStep(shown.span(), 6), n.words.Notation()}
+	for _, tick := range marker.Ticks(shown.low, shown.high) {
+		at := strip.X((tick.Value - shown.low) / shown.span())
+		length := vg.Length(1.5)
+		if tick.Label != "" {
+			length = 3
+			place(&strip, style, vg.Point{X: at, Y: strip.Min.Y - 7}, tick.Label)
+		}
+		strip.StrokeLine2(draw.LineStyle{Color: quiet, Width: axis}, at, strip.Min.Y, at, strip.Min.Y-length)
+	}
+}
+
+// drawValue puts the coverage interval and the value into the middle of the strip.
+func (n *numberLine) drawValue(strip draw.Canvas, x func(float64) vg.Length) {
+	middle := strip.Center().Y
+	low, high := x(n.criterion.Lower), x(n.criterion.Upper)
+	halo := draw.LineStyle{Color: paper, Width: 3.6}
+	line := draw.LineStyle{Color: ink, Width: 1.6}
+	strip.StrokeLine2(halo, low-1, middle, high+1, middle)
+	strip.StrokeLine2(line, low, middle, high, middle)
+	for _, end := range []vg.Length{low, high} {
+		strip.StrokeLine2(line, end, middle-3, end, middle+3)
+	}
+	at := vg.Point{X: x(n.criterion.Value.Estimate()), Y: middle}
+	mark{shape: diamond, radius: 4, colour: paper}.draw(&strip, at)
+	mark{shape: diamond, radius: 3.2, colour: ink}.draw(&strip, at)
+}
+
+// writeAbove writes value and limit above the strip, each on its own side of the limit.
+func (n *numberLine) writeAbove(strip draw.Canvas, l lettering, x func(float64) vg.Length) {
+	limit := n.words.Say("figure.limit", n.words.Notation().Stated(n.criterion.Limit, n.scale))
+	value := n.words.Say("verdict.not-evaluated", nil)
+	at, toLeft := strip.Center().X, n.criterion.Side == job.Max
+	if n.known() {
+		at, toLeft = x(n.criterion.Value.Estimate()), n.criterion.Value.Estimate() <= n.criterion.Limit
+		value = n.words.Notation().Expanded(n.criterion.Value.Estimate(), n.criterion.ExpandedUncertainty, n.scale)
+	}
+	const gap = vg.Length(4)
+	bold, plain := l.bold(bodySize, ink), l.regular(smallSize, ink)
+	edge, height := x(n.criterion.Limit), strip.Max.Y+6.5
+	bold.XAlign, plain.XAlign = draw.XCenter, draw.XLeft
+	half := bold.Width(value) / 2
+	low, high, limitAt := edge+gap+half, strip.Max.X-half, edge-gap
+	if toLeft {
+		low, high, limitAt = strip.Min.X+half, edge-gap-half, edge+gap
+	} else {
+		plain.XAlign = draw.XRight
+	}
+	place(&strip, bold, vg.Point{X: max(min(at, high), low), Y: height}, value)
+	place(&strip, plain, vg.Point{X: limitAt, Y: height}, limit)
+}

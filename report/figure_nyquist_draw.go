@@ -1,0 +1,140 @@
+package report
+
+import (
+	"math"
+
+	"gonum.org/v1/plot"
+	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/draw"
+
+	"ohmledger/fit"
+)
+
+func (n *nyquist) draw(c draw.Canvas) {
+	l := newLettering()
+	if n.view.empty() {
+		nothing(c, l, n.words.Say("figure.nyquist.none", nil))
+		return
+	}
+	key := n.legend(l)
+	width := c.Max.X - c.Min.X - vg.Length(axisWidth*pointsPerMM)
+	upper := draw.Crop(c, 2, -2, key.height(width), -1)
+	p := n.plot(l)
+	x, y := n.inScale(n.view.x), n.inScale(n.view.y)
+	equalise(p, upper, x, y, n.words.Notation())
+	p.Draw(upper)
+	area := p.DataCanvas(upper)
+	n.labelDecades(p, area, l)
+	key.draw(c, area.Min.X, width)
+}
+
+func (n *nyquist) inScale(e extent) extent { return extent{n.scale.In(e.low), n.scale.In(e.high)} }
+
+// plot holds everything inside the frame.
+func (n *nyquist) plot(l lettering) *plot.Plot {
+	p := newPlot(l)
+	p.X.Label.Text = "Z′ / " + n.scale.Symbol
+	p.Y.Label.Text = minus + "Z″ / " + n.scale.Symbol
+	p.Add(level{draw.LineStyle{Color: pale, Width: axis}, 0})
+	for _, s := range n.faint {
+		p.Add(curve{draw.LineStyle{Color: faintColour, Width: thin}, n.line(s, true)})
+	}
+	for _, s := range n.refused {
+		p.Add(marks{refusedMark, inNyquist(n.scale, s.impedance)})
+	}
+	for i, s := range n.ages {
+		m := n.look(i)
+		p.Add(curve{draw.LineStyle{Color: m.colour, Width: stroke}, n.line(s, false)},
+			marks{m.opened(), n.points(s, false)}, marks{m, n.points(s, true)})
+	}
+	p.Add(frame{})
+	return p
+}
+
+// labelDecades writes the frequencies of whole decades at the oldest and at the latest spectrum.
+func (n *nyquist) labelDecades(p *plot.Plot, area draw.Canvas, l lettering) {
+	pen := leaders{
+		area:  vg.Rectangle{Min: area.Min.Add(vg.Point{X: 2, Y: 2}), Max: area.Max.Sub(vg.Point{X: 2, Y: 2})},
+		style: l.regular(smallSize-0.3, ink),
+		avoid: n.drawnPlaces(p, area),
+	}
+	last := len(n.ages) - 1
+	pen.writeAll(&area, n.decadePointers(p, area, last, true))
+	if last > 0 {
+		pen.writeAll(&area, n.decadePointers(p, area, 0, false))
+	}
+}
+
+// drawnPlaces are where marks and lines stand that no label should hide.
+func (n *nyquist) drawnPlaces(p *plot.Plot, area draw.Canvas) []vg.Point {
+	var places []vg.Point
+	for _, s := range n.ages {
+		for _, at := range append(toCanvas(area, p, inNyquist(n.scale, s.impedance)), toCanvas(area, p, n.line(s, false))...) {
+			if area.Contains(at) {
+				places = append(places, at)
+			}
+		}
+	}
+	return places
+}
+
+// decadePointers point at the measured points nearest to 1, 10, 100 … Hz, outward from the arc or inward.
+func (n *nyquist) decadePointers(p *plot.Plot, area draw.Canvas, index int, outward bool) []pointer {
+	s, m := n.ages[index], n.look(index)
+	places := toCanvas(area, p, inNyquist(n.scale, s.impedance))
+	if len(places) != len(s.impedance) {
+		return nil
+	}
+	var list []pointer
+	for e := -6; e <= 9; e++ {
+		i := nearest(s.frequency, scaleTen(1, e))
+		if i < 0 || !area.Contains(places[i]) {
+			continue
+		}
+		list = append(list, pointer{
+			at: places[i], toward: bearing(places, i, outward), text: n.frequencyLabel(scaleTen(1, e)),
+			colour: m.colour, circled: 2.7,
+		})
+	}
+	return list
+}
+
+// onDecade is how far, in log10 f, a point may lie from a decade to carry its label: 4 % in frequency.
+const onDecade = 0.0175
+
+// nearest is the index of the frequency nearest to f, −1 where none is near.
+func nearest(frequency []float64, f float64) int {
+	best, least := -1, onDecade
+	for i, v := range frequency {
+		if d := math.Abs(math.Log10(v / f)); d <= least {
+			best, least = i, d
+		}
+	}
+	return best
+}
+
+// bearing is the direction in which the label of a point should lie: square to the curve, away from the
+// arc's middle or towards it.
+func bearing(places []vg.Point, i int, outward bool) float64 {
+	before, after := places[max(i-2, 0)], places[min(i+2, len(places)-1)]
+	normal := vg.Point{X: before.Y - after.Y, Y: after.X - before.X}
+	middle := emptyExtent()
+	for _, p := range places {
+		middle = middle.with(float64(p.X))
+	}
+	away := places[i].Sub(vg.Point{X: vg.Length((middle.low + middle.high) / 2), Y: places[0].Y})
+	if (normal.Dot(away) < 0) == outward {
+		normal = normal.Scale(-1)
+	}
+	return math.Atan2(float64(normal.Y), float64(normal.X))
+}
+
+func (n *nyquist) frequencyLabel(f float64) string {
+	return n.words.Notation().Stated(f, Hertz.Scale(fit.NewValue(f, 0)))
+}
+
+func (l *leaders) writeAll(c *draw.Canvas, pointers []pointer) {
+	for _, p := range pointers {
+		l.write(c, p)
+	}
+}
