@@ -72,15 +72,16 @@ type sheet struct {
 	points   []point // those used, highest frequency first
 	sigma    float64 // residual standard deviation per part, 1; scales the block
 	position float64 // along the history, −1 to 1
+	expected vector  // where the outline puts sizes and times
 }
 
 // largestCoordinate keeps exp() of a size or time within what can be computed with: a step beyond is refused.
 const largestCoordinate = 60
 
-// block is a spectrum's residuals, (model − measured)·weight/σ, real and imaginary parts in turn.
+// block is a spectrum's residuals, (model − measured)·weight/σ, real and imaginary parts in turn, then its sizes' expectations.
 func (l layout) block(s *sheet) leastsq.Block {
-	cols := l.local() + l.shared()
-	return leastsq.Block{Rows: 2 * len(s.points), Local: l.local(), Eval: func(local, shared, residual, jacobian []float64) bool {
+	cols, n := l.local()+l.shared(), 2*len(s.points)
+	return leastsq.Block{Rows: n + len(l.sizes), Local: l.local(), Eval: func(local, shared, residual, jacobian []float64) bool {
 		for _, v := range local {
 			if !(math.Abs(v) < largestCoordinate) {
 				return false
@@ -88,6 +89,7 @@ func (l layout) block(s *sheet) leastsq.Block {
 		}
 		x := l.vector(local, shared, s.position)
 		e := l.evaluator(&x)
+		l.sizeRows(s, local, residual[n:], jacobian, n*cols)
 		if jacobian == nil {
 			s.residuals(&e, residual)
 			return true
@@ -102,6 +104,26 @@ func (l layout) block(s *sheet) leastsq.Block {
 		}
 		return true
 	}}
+}
+
+// sizeSpread is the standard deviation of a size's or time's logarithm about what the outline says: a factor
+// of about ten either way. It keeps an element that the data do not show from running away, and gives way
+// to any data that show it.
+const sizeSpread = 2.5
+
+// sizeRows holds sizes and times to what the outline says, one row each.
+func (l layout) sizeRows(s *sheet, local, residual, jacobian []float64, at int) {
+	for j, slot := range l.sizes {
+		residual[j] = (local[j] - s.expected[slot]) / sizeSpread
+	}
+	if jacobian == nil {
+		return
+	}
+	rows := jacobian[at:]
+	clear(rows)
+	for j := range l.sizes {
+		rows[j*(l.local()+l.shared())+j] = 1 / sizeSpread
+	}
 }
 
 func (s *sheet) residuals(e *evaluator, residual []float64) {

@@ -19,6 +19,9 @@ const representatives = 5
 // fitStructure fits all traces with one structure: first a few spread over the history, from several
 // guesses; then each of the others from its nearest solved neighbour; then all together.
 func fitStructure(s structure, traces []*trace) *task {
+	for _, t := range traces {
+		t.sheet.expected = t.outline.expectedSizes(s.film)
+	}
 	few := spread(len(traces), representatives)
 	first := bestStart(newLayout(s), traces, few)
 	at := make([]vector, len(traces))
@@ -68,15 +71,12 @@ func bestStart(l layout, traces []*trace, few []int) *task {
 	}
 	var best *task
 	for _, g := range guesses {
-		at := make([]vector, len(few))
-		sheets := make([]*sheet, len(few))
-		for k, i := range few {
-			at[k], sheets[k] = traces[i].outline.start(g, centres()), traces[i].sheet
-		}
-		t := newTask(l, sheets, at)
-		t.solve(rough)
+		t := guess(l, traces, few, g)
 		if best == nil || better(t, best) {
 			best = t
+		}
+		if best.allOrdered() && best.withinInstrument(traces, few) {
+			break
 		}
 	}
 	if best.pinExtremes() {
@@ -85,12 +85,49 @@ func bestStart(l layout, traces []*trace, few []int) *task {
 	return best
 }
 
-// better prefers arcs in order, then the lower cost.
+// guess solves from one guess, first as if residuals were of the usual size, then of the size they are.
+func guess(l layout, traces []*trace, few []int, g split) *task {
+	at := make([]vector, len(few))
+	sheets := make([]*sheet, len(few))
+	for k, i := range few {
+		s := *traces[i].sheet
+		at[k], sheets[k] = traces[i].outline.start(g, centres()), &s
+	}
+	t := newTask(l, sheets, at)
+	t.solve(rough)
+	if !t.withinInstrument(traces, few) {
+		t.settleSigmas()
+		t.solve(rough)
+	}
+	return t
+}
+
+// withinInstrument reports whether the fit leaves no more than the instrument's stated uncertainty in any
+// of the spectra: no other guess can then do better.
+func (t *task) withinInstrument(traces []*trace, few []int) bool {
+	for k, i := range few {
+		if t.rms(k) > traces[i].measured.RelativeNoise {
+			return false
+		}
+	}
+	return true
+}
+
+// better prefers arcs in order, then the smaller typical residual.
 func better(a, b *task) bool {
 	if a.allOrdered() != b.allOrdered() {
 		return a.allOrdered()
 	}
-	return a.cost < b.cost
+	return a.typicalRMS() < b.typicalRMS()
+}
+
+// typicalRMS is the median over the spectra of their residuals.
+func (t *task) typicalRMS() float64 {
+	rms := make([]float64, len(t.sheets))
+	for i := range rms {
+		rms[i] = t.rms(i)
+	}
+	return median(rms)
 }
 
 func (t *task) allOrdered() bool {

@@ -34,7 +34,7 @@ func choose(traces []*trace) (candidate, string) {
 	one := newCandidate(oneArc, traces)
 	two := newCandidate(twoArcs, traces)
 	gain := evidence(one.task, two.task)
-	before, after := 100*one.typicalRMS(), 100*two.typicalRMS()
+	before, after := 100*one.task.typicalRMS(), 100*two.task.typicalRMS()
 	if chi := one.typicalChiSquare(); chi <= 1 {
 		return one, fmt.Sprintf("one arc: it leaves %s of |Z|, which is within the instrument's stated uncertainty", misfit(before))
 	}
@@ -48,14 +48,6 @@ func choose(traces []*trace) (candidate, string) {
 }
 
 func misfit(p float64) string { return fmt.Sprintf("%.2g %%", p) }
-
-func (c candidate) typicalRMS() float64 {
-	rms := make([]float64, len(c.traces))
-	for i := range rms {
-		rms[i] = c.task.rms(i)
-	}
-	return median(rms)
-}
 
 // typicalChiSquare is the median over the spectra of the mean square residual in units of the instrument's
 // stated standard uncertainty: at most 1 where the instrument could not tell the circuit from the cell.

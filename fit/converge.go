@@ -13,7 +13,9 @@ const departs = 3
 // leastSigma keeps the weights finite for data without noise.
 const leastSigma = 1e-10
 
-// converge solves the task, then weighs every spectrum by the residuals it leaves, until they settle.
+// converge solves the task and weighs every spectrum by the residuals it leaves, until they settle. Only then is
+// it asked how far the residuals bend, and the data are given as much less weight: asked earlier, a fit
+// held off by expectations would take its own misfit for a reason to be held off further.
 func (t *task) converge(traces []*trace) {
 	t.solve(rough)
 	if t.pinExtremes() || t.cutPickUp(traces) {
@@ -21,10 +23,17 @@ func (t *task) converge(traces []*trace) {
 	}
 	for range 4 {
 		settled := t.settleSigmas()
+		moved := t.polish(traces)
 		t.solve(fine)
-		if settled {
-			return
+		if settled && !moved {
+			break
 		}
+	}
+	if inflate := t.inflation(); inflate > 1 {
+		for _, s := range t.sheets {
+			s.sigma *= inflate
+		}
+		t.solve(fine)
 	}
 }
 
@@ -35,14 +44,14 @@ func (t *task) settleSigmas() (settled bool) {
 	for i := range rms {
 		rms[i] = t.rms(i)
 	}
-	typical, inflate := median(rms), t.inflation()
+	typical := median(rms)
 	settled = true
 	for i, s := range t.sheets {
 		sigma := math.Max(rms[i], 0.5*typical)
 		if rms[i] > departs*typical {
 			sigma *= rms[i] / (departs * typical) // its pull on the others falls with its misfit
 		}
-		sigma = math.Max(sigma*inflate, leastSigma)
+		sigma = math.Max(sigma, leastSigma)
 		if math.Abs(math.Log(sigma/s.sigma)) > 0.1 {
 			settled = false
 		}

@@ -62,7 +62,7 @@ const apartAbove = 0.01
 
 // separate fits by themselves the spectra that the shared exponents describe far worse than the others.
 func (g *group) separate() {
-	typical := g.typicalRMS()
+	typical := g.task.typicalRMS()
 	for i := range g.traces {
 		rms := g.task.rms(i)
 		if len(g.traces) < 2 || rms < apartAbove || rms < departs*typical {

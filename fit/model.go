@@ -138,6 +138,12 @@ var (
 	lnDiffusionOmega = math.Log(diffusionOmega)
 )
 
+// inverse is 1/z without the care for overflow that the language's division takes: nothing here comes near it.
+func inverse(z complex128) complex128 {
+	n := 1 / (real(z)*real(z) + imag(z)*imag(z))
+	return complex(real(z)*n, -imag(z)*n)
+}
+
 func scaled(a float64, z complex128) complex128 { return complex(a*real(z), a*imag(z)) }
 
 // impedance evaluates the circuit at one frequency; where d is not nil it also fills the derivatives with
@@ -169,7 +175,7 @@ func (e *evaluator) leadImpedance(lnOmega float64, d *[slotCount]complex128) com
 func (e *evaluator) filmArc(lnOmega float64, d *[slotCount]complex128) complex128 {
 	l := lnOmega + e.lnFilmTime
 	u := scaled(math.Exp(e.alphaF*l), e.turnFilm)
-	inv := 1 / (1 + u)
+	inv := inverse(1 + u)
 	z := scaled(e.filmOhm, inv)
 	if d != nil {
 		d[slotFilm] = z
@@ -190,7 +196,7 @@ func (e *evaluator) transferArc(lnOmega float64, d *[slotCount]complex128) compl
 	}
 	branch := complex(e.transferOhm, 0) + zd
 	over := scaled(1/e.transferOhm, branch) // branch/R_ct
-	inv := 1 / (1 + u*over)
+	inv := inverse(1 + u*over)
 	z := branch * inv
 	if d != nil {
 		inv2 := inv * inv

@@ -54,25 +54,33 @@ func (o outline) tailSize(points []point) float64 {
 	return size
 }
 
-// valley is the lowest-frequency local minimum of −Z” that stands clear of noise: −Z” must be 3 % larger
-// somewhere on either side. Without one the arc is not closed in the band and the last point stands for it.
+// valley is the lowest-frequency local minimum of −Z” that stands clear of noise: −Z” must be larger
+// somewhere on either side by 3 % and by six standard deviations of its own scatter. Without one the arc is
+// not closed in the band and the last point stands for it.
 func valley(points []point, from int) (index int, closed bool) {
 	n := len(points)
-	best := -1
+	clear := 6 * scatterOfImaginary(points)
 	for i := n - 2; i > from; i-- {
 		y := -imag(points[i].z)
 		if y > -imag(points[i+1].z) || y > -imag(points[i-1].z) {
 			continue
 		}
-		if largest(points[i+1:]) > 1.03*y && largest(points[from:i]) > 1.03*y {
-			best = i
-			break
+		level := y + math.Max(0.03*math.Abs(y), clear)
+		if largest(points[i+1:]) > level && largest(points[from:i]) > level {
+			return i, true
 		}
 	}
-	if best < 0 {
-		return n - 1, false
+	return n - 1, false
+}
+
+// scatterOfImaginary is a robust standard deviation of Z” about the mean of its neighbours.
+func scatterOfImaginary(points []point) float64 {
+	var d []float64
+	for i := 1; i+1 < len(points); i++ {
+		d = append(d, math.Abs(imag(points[i].z)-(imag(points[i-1].z)+imag(points[i+1].z))/2))
 	}
-	return best, true
+	// 0.6745 is the normal distribution's upper quartile; a point less the mean of two has 1.5 times its variance.
+	return median(d) / 0.6745 / math.Sqrt(1.5)
 }
 
 func largest(points []point) float64 {
@@ -86,9 +94,9 @@ func largest(points []point) float64 {
 // split is a guess of how the arcs share resistance and time; several are tried.
 type split struct{ film, filmTime, transferTime float64 }
 
-// splits: a small fast film before the main arc, and a broad fast arc with a slow one at its end, which
-// are the two shapes met in practice.
-var splits = []split{{0.35, 0.05, 1}, {0.65, 0.2, 2}}
+// splits: a small fast film well before the main arc, one that runs into it, and a broad fast arc with a slow
+// one at its end, which are the shapes met in practice.
+var splits = []split{{0.2, 0.02, 1}, {0.35, 0.05, 1}, {0.65, 0.2, 2}, {0.5, 0.08, 3}}
 
 // start turns an outline into parameters to begin from.
 func (o outline) start(s split, exponents vector) vector {
@@ -124,4 +132,12 @@ func centres() (x vector) {
 		x[slot] = e.centre
 	}
 	return x
+}
+
+// expectedSizes are where the outline would put a structure's sizes and times, in the fit's coordinates.
+func (o outline) expectedSizes(film bool) vector {
+	if film {
+		return o.start(split{0.4, 0.06, 1}, vector{})
+	}
+	return o.start(single, vector{})
 }

@@ -126,10 +126,12 @@ func digits(text string) bool {
 }
 
 // quote shows found text in a message, shortened.
-func quote(text string) string {
+func quote(text string) string { return strconv.Quote(shorten(text)) }
+
+func shorten(text string) string {
 	const most = 40
 	if utf8.RuneCountInString(text) > most {
-		text = string([]rune(text)[:most-1]) + "…"
+		return string([]rune(text)[:most-1]) + "…"
 	}
-	return strconv.Quote(text)
+	return text
 }

@@ -37,10 +37,16 @@ const (
 
 // Settings bound the iteration. Zero fields take the defaults.
 type Settings struct {
-	MaxIterations int     // default 200
-	RelativeCost  float64 // change of cost, predicted and actual, at which it has converged; default 1e-12
-	RelativeStep  float64 // step against the parameters' size at which it has converged; default 1e-10
-	FirstDamping  float64 // λ at the start, against the columns' squared norms; default 1e-3
+	MaxIterations int // default 200
+	// RelativeCost is the fall of the cost that a free step promises, against the cost, at which it has converged; default
+	// 1e-14. The root of it, times that of the number of values, is how far the parameters are from the
+	// minimum in units of their standard uncertainty, whatever their scale and correlation.
+	RelativeCost float64
+	RelativeStep float64 // free step against the parameters' size at which it has converged; default 1e-10
+	FirstDamping float64 // λ at the start, against the columns' squared norms; default 1e-3
+	// LeastDamping is the λ of a free step; default 1e-15. A combination of parameters whose singular value is below its
+	// root counts as one that the residuals do not determine, and nothing waits for it to converge.
+	LeastDamping float64
 }
 
 func (s Settings) filled() Settings {
@@ -48,13 +54,16 @@ func (s Settings) filled() Settings {
 		s.MaxIterations = 200
 	}
 	if s.RelativeCost == 0 {
-		s.RelativeCost = 1e-12
+		s.RelativeCost = 1e-14
 	}
 	if s.RelativeStep == 0 {
 		s.RelativeStep = 1e-10
 	}
 	if s.FirstDamping == 0 {
 		s.FirstDamping = 1e-3
+	}
+	if s.LeastDamping == 0 {
+		s.LeastDamping = 1e-15
 	}
 	return s
 }

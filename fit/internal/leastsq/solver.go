@@ -12,21 +12,21 @@ type Solver struct {
 
 // blockWork is the storage of one block. Matrices are row-major.
 type blockWork struct {
-	residual, jacobian   []float64 // at the present point
-	trial                []float64 // residual at the trial point
-	tall                 []float64 // Rows × width: jacobian and residual, then its triangle
-	damped               []float64 // (width+Local) × width
-	triangle             []float64 // width × width: undamped triangle of [jacobian, residual]
-	scale                []float64 // of the local columns: largest norm met
-	step, local, started []float64 // local
-	width                int       // Local + Shared + 1
+	residual, jacobian []float64 // at the present point
+	trial              []float64 // residual at the trial point
+	tall               []float64 // Rows × width: jacobian and residual, then its triangle
+	damped             []float64 // (width+Local) × width
+	triangle           []float64 // width × width: undamped triangle of [jacobian, residual]
+	scale              []float64 // of the local columns: largest norm met
+	step, local, bend  []float64 // local: the step, the trial point, the correction for curvature
+	width              int       // Local + Shared + 1
 }
 
 type sharedWork struct {
-	stack                []float64 // (blocks×(Shared+1)+Shared) × (Shared+1)
-	norm2                []float64
-	scale                []float64
-	step, point, started []float64
+	stack             []float64 // (blocks×(Shared+1)+Shared) × (Shared+1)
+	norm2             []float64
+	scale             []float64
+	step, point, bend []float64
 }
 
 // NewSolver prepares the storage for a problem.
@@ -41,7 +41,7 @@ func NewSolver(p Problem) *Solver {
 	s.shared = sharedWork{
 		stack: make([]float64, (len(p.Blocks)*(n+1)+n)*(n+1)),
 		norm2: make([]float64, n), scale: make([]float64, n),
-		step: make([]float64, n), point: make([]float64, n), started: make([]float64, n),
+		step: make([]float64, n), point: make([]float64, n), bend: make([]float64, n),
 	}
 	s.qr = newFactoriser(widest)
 	return s
@@ -52,67 +52,15 @@ func newBlockWork(b Block, shared int) blockWork {
 	return blockWork{
 		residual: make([]float64, b.Rows), jacobian: make([]float64, b.Rows*(w-1)), trial: make([]float64, b.Rows),
 		tall: make([]float64, max(b.Rows, w)*w), damped: make([]float64, (w+b.Local)*w), triangle: make([]float64, w*w),
-		scale: make([]float64, b.Local), step: make([]float64, b.Local), local: make([]float64, b.Local), started: make([]float64, b.Local),
+		scale: make([]float64, b.Local), step: make([]float64, b.Local), local: make([]float64, b.Local), bend: make([]float64, b.Local),
 		width: w,
 	}
 }
 
-// Minimise changes local (one slice a block) and shared in place to a least sum of squares near where
-// they start: Levenberg–Marquardt with the columns scaled as Moré (1978) does and the damping steered by
-// the gain ratio as Nielsen (IMM-REP-1999-05) does, each step by QR of the damped Jacobian.
-func (s *Solver) Minimise(local [][]float64, shared []float64, settings Settings) Solution {
-	set := settings.filled()
-	cost, ok := s.residuals(local, shared, false)
-	if !ok || math.IsNaN(cost) || math.IsInf(cost, 0) {
-		return Solution{Status: NotComputable}
-	}
-	s.resetScale()
-	damping, raise := set.FirstDamping, 2.0
-	for n := 1; n <= set.MaxIterations; n++ {
-		if !s.linearise(local, shared) {
-			return Solution{NotComputable, n, cost}
-		}
-		if cost == 0 {
-			return Solution{Converged, n, 0}
-		}
-		for {
-			predicted := s.solve(damping)
-			small := s.stepIsSmall(local, shared, set.RelativeStep)
-			trial, ok := s.try(local, shared)
-			actual := cost - trial
-			if ok && actual > 0 && actual >= 1e-4*predicted {
-				gain := actual / predicted
-				damping *= math.Max(1.0/3, 1-math.Pow(2*gain-1, 3))
-				raise = 2
-				done := small || (actual <= set.RelativeCost*cost && predicted <= set.RelativeCost*cost)
-				cost = trial
-				s.accept(local, shared)
-				if done {
-					return Solution{Converged, n, cost}
-				}
-				break
-			}
-			if small || predicted <= set.RelativeCost*cost*1e-2 {
-				return Solution{Converged, n, cost}
-			}
-			damping *= raise
-			raise *= 2
-			if damping > 1e30 {
-				return Solution{Stalled, n, cost}
-			}
-		}
-	}
-	return Solution{TooManySteps, set.MaxIterations, cost}
-}
-
-// residuals evaluates every block, into the present residual or into the trial.
-func (s *Solver) residuals(local [][]float64, shared []float64, trial bool) (cost float64, ok bool) {
+// residuals evaluates every block at the given point.
+func (s *Solver) residuals(local [][]float64, shared []float64) (cost float64, ok bool) {
 	for i, b := range s.problem.Blocks {
-		w := &s.blocks[i]
-		r := w.residual
-		if trial {
-			r = w.trial
-		}
+		r := s.blocks[i].residual
 		if !b.Eval(local[i], shared, r, nil) {
 			return math.NaN(), false
 		}
@@ -120,8 +68,10 @@ func (s *Solver) residuals(local [][]float64, shared []float64, trial bool) (cos
 			cost += v * v
 		}
 	}
-	return cost, !math.IsNaN(cost) && !math.IsInf(cost, 0)
+	return cost, finite(cost)
 }
+
+func finite(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }
 
 func (s *Solver) resetScale() {
 	clear(s.shared.scale)
@@ -146,15 +96,15 @@ func (s *Solver) stepIsSmall(local [][]float64, shared []float64, tolerance floa
 	return step2 <= tolerance*tolerance*size2
 }
 
-// try evaluates the cost after the step, leaving the parameters as they are.
-func (s *Solver) try(local [][]float64, shared []float64) (cost float64, ok bool) {
+// try evaluates the cost after the given fraction of the step, leaving the parameters as they are.
+func (s *Solver) try(local [][]float64, shared []float64, fraction float64) (cost float64, ok bool) {
 	for j := range shared {
-		s.shared.point[j] = shared[j] + s.shared.step[j]
+		s.shared.point[j] = shared[j] + fraction*s.shared.step[j]
 	}
 	for i, b := range s.problem.Blocks {
 		w := &s.blocks[i]
 		for j := range w.local {
-			w.local[j] = local[i][j] + w.step[j]
+			w.local[j] = local[i][j] + fraction*w.step[j]
 		}
 		if !b.Eval(w.local, s.shared.point, w.trial, nil) {
 			return math.NaN(), false
@@ -163,7 +113,7 @@ func (s *Solver) try(local [][]float64, shared []float64) (cost float64, ok bool
 			cost += v * v
 		}
 	}
-	return cost, !math.IsNaN(cost) && !math.IsInf(cost, 0)
+	return cost, finite(cost)
 }
 
 func (s *Solver) accept(local [][]float64, shared []float64) {
