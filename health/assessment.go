@@ -76,6 +76,7 @@ type Measurement struct {
 	Fit      *fit.Result
 
 	ACResistance1kHz                               fit.Value // ohm, |Z| at 1 kHz as measured
+	interpolation                                  float64   // ohm, the part of its uncertainty that interpolating gave
 	OhmicAtReference, ChargeTransferAtReference    fit.Value // ohm, at the reference temperature
 	OhmicGrowth, ChargeTransferGrowth, TotalGrowth Growth
 	CapacityRetention                              fit.Value // 1

@@ -1,0 +1,54 @@
+package health
+
+import (
+	"fmt"
+	"math"
+
+	"ohmledger/health/job"
+)
+
+// criterion judges the latest accepted measurement of a cell against one limit.
+func (g grounds) criterion(s *specimen, limit job.Limit) Criterion {
+	if s.Latest < 0 {
+		return withheld(limit, s.nothingAccepted())
+	}
+	o := g.judgeable(s, s.Latest, limit.Quantity)
+	if o.reason != "" {
+		return withheld(limit, o.reason)
+	}
+	return g.decided(limit, o)
+}
+
+// decided applies the job's decision rule to a quantity that was had.
+func (g grounds) decided(limit job.Limit, o outcome) Criterion {
+	value, u := o.value.Estimate(), o.value.StandardUncertainty()
+	e, on := estimate{value, u}, linear
+	if measurands[limit.Quantity].ratio {
+		if !(limit.Bound > 0) {
+			return withheld(limit, fmt.Sprintf("A growth cannot be held against the limit %.3g.", limit.Bound))
+		}
+		e, on = estimate{math.Log(value), o.logU}, logarithmic
+	}
+	c := decide(g.job.DecisionRule, limit, e, on)
+	c.Quantity, c.Limit, c.Side = limit.Quantity, limit.Bound, limit.Side
+	c.Value, c.ExpandedUncertainty, c.Contributions = o.value, g.job.DecisionRule.CoverageFactor*u, o.contributions
+	return c
+}
+
+// withheld is the criterion of a quantity that could not be had.
+func withheld(limit job.Limit, reason string) Criterion {
+	nan := math.NaN()
+	return Criterion{
+		Quantity: limit.Quantity, Limit: limit.Bound, Side: limit.Side, Reason: reason,
+		ExpandedUncertainty: nan, Lower: nan, Upper: nan, AcceptanceLimit: nan, ProbabilityOfConformity: nan,
+	}
+}
+
+// nothingAccepted says why no measurement of a cell can be judged.
+func (s *specimen) nothingAccepted() string {
+	n := len(s.Measurements)
+	if n == 0 {
+		return "The cell has no measurement."
+	}
+	return s.Measurements[n-1].rejection()
+}

@@ -1,0 +1,60 @@
+package health
+
+import (
+	"slices"
+
+	"ohmledger/fit"
+	"ohmledger/health/job"
+)
+
+// plausible is what an activation energy may be without a second look, kJ/mol. Charge transfer on lithium-ion electrodes: 32 to
+// 70 (Yamada et al., Langmuir 25 (2009) 12766; Ogumi et al., Carbon 42 (2004) 3183). Ohmic: 5 to 20, less with much
+// metal in the path (common practice).
+type plausible struct{ low, high float64 }
+
+var (
+	plausibleOhmic          = plausible{0, 30}
+	plausibleChargeTransfer = plausible{25, 90}
+)
+
+func (p plausible) doubts(v fit.Value) bool {
+	return v.Known() && (v.Estimate() < p.low || v.Estimate() > p.high)
+}
+
+// doubts about the job as a whole.
+func doubts(a *Assessment) (list []fit.Doubt) {
+	for _, d := range []struct {
+		code, text string
+		holds      bool
+	}{
+		{"series-confounded-with-ageing", "The activation energies come from the same measurements that are judged, and each cell is its own baseline: " +
+			"what the cells aged during the temperature series and what temperature did cannot be told apart.", a.seriesJudged()},
+		{"activation-energy-unusual", "An activation energy is outside what lithium-ion cells usually show (ohmic 0 to 30 kJ/mol, charge transfer 25 to 90 kJ/mol).", a.unusualEnergy()},
+		{"capacity-without-uncertainty", "No uncertainty of the capacities is stated, so none is counted and they have no guard band.", a.limited(job.CapacityAh, job.CapacityRetention)},
+		{"fixture-correction-not-applied", "The job states a fixture correction. It is not applied to these results.", a.Job.FixtureCorrection != nil},
+	} {
+		if d.holds {
+			list = append(list, fit.Doubt{Code: d.code, Text: d.text})
+		}
+	}
+	return list
+}
+
+// seriesJudged reports whether a cell that is its own baseline gave an activation energy.
+func (a *Assessment) seriesJudged() bool {
+	return a.Job.Baseline.Source != job.ReferenceCells && a.Job.Baseline.Source != job.Declared &&
+		slices.ContainsFunc(a.Temperature.Series, func(s ArrheniusSeries) bool { return s.Reason == "" })
+}
+
+func (a *Assessment) unusualEnergy() bool {
+	return plausibleOhmic.doubts(a.Temperature.Ohmic) || plausibleChargeTransfer.doubts(a.Temperature.ChargeTransfer)
+}
+
+// limited reports whether a limit or a grade rests on one of the quantities.
+func (a *Assessment) limited(quantities ...job.Quantity) bool {
+	limits := slices.Clone(a.Job.Limits)
+	for _, g := range a.Job.Grades {
+		limits = append(limits, g.Limits...)
+	}
+	return slices.ContainsFunc(limits, func(l job.Limit) bool { return slices.Contains(quantities, l.Quantity) })
+}

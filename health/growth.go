@@ -1,0 +1,121 @@
+package health
+
+import (
+	"fmt"
+	"math"
+
+	"ohmledger/fit"
+	"ohmledger/health/job"
+)
+
+// outcome is a quantity of one measurement as it was had, or the sentence that says why it was not.
+type outcome struct {
+	value         fit.Value
+	logU          float64 // standard uncertainty of ln value, where the quantity is a ratio of resistances
+	contributions []Contribution
+	reason        string
+}
+
+// growth of the sum of resistances over the same sum of the baseline, at the baseline's temperature.
+func (g grounds) growth(s *specimen, i int, q job.Quantity, parts ...resistance) outcome {
+	m := &s.Measurements[i]
+	if why := m.rejection(); why != "" {
+		return outcome{reason: why}
+	}
+	if why := m.touching(q); why != "" {
+		return outcome{reason: why}
+	}
+	var here, there []logarithm
+	for _, r := range parts {
+		if why := g.incomparable(s, i, r); why != "" {
+			return outcome{reason: why}
+		}
+		reading, why := g.reading(s, i, r, asMeasured)
+		if why != "" {
+			return outcome{reason: why}
+		}
+		a := g.energies[r]
+		here = append(here, a.at(reading, s.footing.TemperatureC))
+		there = append(there, a.at(s.footing.levels[r].log, s.footing.TemperatureC))
+	}
+	l := total(here).plus(-1, total(there))
+	return ratio(s.withMisfit(l), s.covariance)
+}
+
+// withMisfit adds what the circuit's misfit gives a ratio beyond the difference of how it weighs in both, which the
+// readings carry already: how far the ratio moves when the exponents that a history shares may drift.
+func (s *specimen) withMisfit(l logarithm) logarithm {
+	for _, here := range l.fits {
+		if here.source != asMeasured.fit {
+			continue
+		}
+		all, weighs := 0.0, 0.0
+		for _, there := range l.fits {
+			if there.source == asBaseline.fit && there.element == here.element {
+				all -= there.weight * s.misfit(here.spectrum, there.spectrum, here.element)
+			}
+		}
+		for _, e := range l.effects {
+			if e.input == "circuit/"+here.element.String() {
+				weighs = e.size
+			}
+		}
+		if rest := all*all - weighs*weighs; rest > 0 {
+			l = l.with(effect{circuitMisfit, "exponents/" + here.element.String(), math.Sqrt(rest), false})
+		}
+	}
+	return l
+}
+
+// incomparable says why a resistance of a measurement cannot be compared with its baseline; empty where it can.
+func (g grounds) incomparable(s *specimen, i int, r resistance) string {
+	level, row := s.footing.levels[r], &s.Measurements[i].Row
+	switch {
+	case level.reason != "":
+		return level.reason
+	case r == chargeTransfer && s.footing.arcs != 0 && s.footing.arcs != s.Arcs:
+		return fmt.Sprintf("The cell shows %s and its baseline %s: the slower arc is not the same thing in both.",
+			arcCount(s.Arcs), arcCount(s.footing.arcs))
+	case g.energies[r].apart(row.TemperatureC, row.TemperatureUncertaintyC, level.celsius, level.uncertaintyC):
+		return fmt.Sprintf("The cell was at %.1f °C and its baseline at %.1f °C, and no activation energy is known to correct the %s.",
+			row.TemperatureC, level.celsius, traits[r].name)
+	}
+	return ""
+}
+
+func arcCount(n int) string {
+	if n == 1 {
+		return "one arc"
+	}
+	return fmt.Sprintf("%d arcs", n)
+}
+
+// total is the logarithm of a sum of resistances given by their logarithms, each effect by its part's share of the sum.
+func total(parts []logarithm) (sum logarithm) {
+	if len(parts) == 1 {
+		return parts[0]
+	}
+	ohm := 0.0
+	for _, p := range parts {
+		ohm += math.Exp(p.value)
+	}
+	for _, p := range parts {
+		sum = sum.plus(math.Exp(p.value)/ohm, p)
+	}
+	sum.value = math.Log(ohm)
+	return sum
+}
+
+// ratio leaves the logarithm of a growth.
+func ratio(l logarithm, cov covariance) outcome {
+	u, budget := l.uncertainty(cov)
+	growth := math.Exp(l.value)
+	v, ok := finite(growth, growth*u)
+	if !ok || growth == 0 {
+		return outcome{reason: fmt.Sprintf("A growth of exp(%.3g) with the uncertainty %.3g of its logarithm cannot be.", l.value, u)}
+	}
+	return outcome{v, u, budget, ""}
+}
+
+// asGrowth hands an outcome out.
+func (o outcome) asGrowth() Growth { return Growth{o.value, o.logU, o.contributions, o.reason} }

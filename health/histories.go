@@ -1,0 +1,152 @@
+package health
+
+import (
+	"cmp"
+	"context"
+	"math"
+	"runtime"
+	"slices"
+
+	"golang.org/x/sync/errgroup"
+
+	"ohmledger/fit"
+	"ohmledger/fit/kramerskronig"
+	"ohmledger/health/job"
+)
+
+// tested makes the checks that need no fit, of every spectrum of a cell.
+func (s *specimen) tested(j *job.Job) {
+	for i := range s.Measurements {
+		m := &s.Measurements[i]
+		m.Quality.KramersKronig = kramerskronig.Test(m.Spectrum)
+		m.ACResistance1kHz, m.interpolation = acResistance(m.Spectrum, j.Instrument)
+		m.inspect(onReading, j, nil)
+	}
+}
+
+// batches sorts the cells by what is fitted together. A cell with a history stands alone. Cells of one spectrum each,
+// and all cells where the baseline is other cells, share one model as far as their state of charge is the same: a ratio
+// of resistances that are defined differently means nothing.
+func batches(j *job.Job, cells []*specimen) (list [][]*specimen) {
+	var together []*specimen
+	for _, s := range cells {
+		if j.Baseline.Source == job.ReferenceCells || len(s.accepted()) == 1 {
+			together = append(together, s)
+		} else {
+			list = append(list, []*specimen{s})
+		}
+	}
+	return append(list, bySOC(together, j)...)
+}
+
+// bySOC parts cells by the state of charge of their first accepted spectrum, at gaps wider than the tolerance. Unknown ones
+// stand together.
+func bySOC(cells []*specimen, j *job.Job) (groups [][]*specimen) {
+	sorted := slices.Clone(cells)
+	slices.SortStableFunc(sorted, func(a, b *specimen) int { return cmp.Compare(a.firstSOC(), b.firstSOC()) })
+	for i, s := range sorted {
+		if i == 0 || math.Abs(s.firstSOC()-sorted[i-1].firstSOC()) > j.Conditions.SOCTolerancePercent {
+			groups = append(groups, nil)
+		}
+		groups[len(groups)-1] = append(groups[len(groups)-1], s)
+	}
+	return groups
+}
+
+// unknownSOC sorts before all that can be.
+const unknownSOC = -1e9
+
+func (s *specimen) firstSOC() float64 {
+	if a := s.accepted(); len(a) > 0 {
+		if soc := s.Measurements[a[0]].Row.SOCPercent; soc != nil {
+			return *soc
+		}
+	}
+	return unknownSOC
+}
+
+// fitTogether fits cells together, each cell's accepted spectra as one history. A rejected spectrum is fitted by itself, so that
+// it can be shown and weighs on nothing.
+func fitTogether(j *job.Job, cells []*specimen) {
+	histories := make([][]fit.Measured, len(cells))
+	for k, s := range cells {
+		for _, i := range s.accepted() {
+			histories[k] = append(histories[k], measured(&s.Measurements[i], j.Instrument))
+		}
+	}
+	for k, h := range groupOf(histories) {
+		cells[k].adopt(h)
+		cells[k].fitRejected(j)
+	}
+}
+
+// groupOf leaves out the choice over a group where there is one cell only.
+func groupOf(histories [][]fit.Measured) []*fit.History {
+	if len(histories) == 1 {
+		return []*fit.History{fit.Cell(histories[0])}
+	}
+	return fit.Group(histories)
+}
+
+func measured(m *Measurement, of job.Instrument) fit.Measured {
+	return fit.Measured{Spectrum: m.Spectrum, TemperatureC: m.Row.TemperatureC,
+		RelativeNoise: of.RelativeUncertainty, AbsoluteNoiseOhm: of.AbsoluteUncertaintyOhm}
+}
+
+// adopt takes the fits of the accepted spectra.
+func (s *specimen) adopt(h *fit.History) {
+	s.Arcs, s.ArcsChoice = h.Arcs, h.Choice
+	place := make([]int, len(s.Measurements)) // of a measurement in the history, from 1
+	for k, i := range s.accepted() {
+		s.Measurements[i].Fit = h.Results[k]
+		place[i] = k + 1
+	}
+	within := func(of func(i, j int, e fit.Element) float64) covariance {
+		return func(i, j int, e fit.Element) float64 {
+			if place[i] == 0 || place[j] == 0 {
+				return math.NaN()
+			}
+			return of(place[i]-1, place[j]-1, e)
+		}
+	}
+	s.logs, s.misfits = within(h.LogCovariance), within(h.LogModelU)
+}
+
+func (s *specimen) fitRejected(j *job.Job) {
+	for i := range s.Measurements {
+		if m := &s.Measurements[i]; m.Fit == nil {
+			m.Fit = fit.Spectrum(measured(m, j.Instrument))
+		}
+		s.Measurements[i].inspect(onFit, j, nil)
+	}
+}
+
+// examine tests and fits the spectra of all cells, several cells at a time.
+func examine(ctx context.Context, j *job.Job, cells []*specimen, done func(spectra int)) error {
+	err := each(ctx, cells, func(s *specimen) { s.tested(j) })
+	if err != nil {
+		return err
+	}
+	return each(ctx, batches(j, cells), func(batch []*specimen) {
+		fitTogether(j, batch)
+		for _, s := range batch {
+			done(len(s.Measurements))
+		}
+	})
+}
+
+// each does the work for all items, as many at a time as there are processors, until the context ends.
+func each[T any](ctx context.Context, items []T, work func(T)) error {
+	group, ctx := errgroup.WithContext(ctx)
+	group.SetLimit(runtime.GOMAXPROCS(0))
+	for _, item := range items {
+		group.Go(func() error {
+			if err := ctx.Err(); err != nil {
+				return err
+			}
+			work(item)
+			return nil
+		})
+	}
+	return group.Wait()
+}

@@ -1,0 +1,75 @@
+package health
+
+import (
+	"fmt"
+
+	"ohmledger/health/job"
+)
+
+// settle gives the cell its verdict: failed where a criterion failed; else not evaluated where one could not be; else the
+// worst of them.
+func (s *specimen) settle() {
+	decisive := -1
+	for i, c := range s.Criteria {
+		if decisive < 0 || gravity[c.Verdict] > gravity[s.Criteria[decisive].Verdict] {
+			decisive = i
+		}
+	}
+	if decisive < 0 {
+		s.Reason = "The job sets no limits."
+		return
+	}
+	s.Verdict = s.Criteria[decisive].Verdict
+	s.Reason = s.because(s.Criteria[decisive])
+}
+
+// gravity orders verdicts by what decides over what. Not evaluated outweighs all but a failure, so that nothing is passed in
+// silence.
+var gravity = [...]int{Pass: 0, ConditionalPass: 1, ConditionalFail: 2, NotEvaluated: 3, Fail: 4}
+
+// because is the sentence that explains the cell's verdict.
+func (s *specimen) because(c Criterion) string {
+	reason := fmt.Sprintf("%s: %s", capital(measurands[c.Quantity].words), c.Reason)
+	if c.Verdict == Pass {
+		reason = fmt.Sprintf("All limits are met at the measurement of %s.", day(s.Measurements[s.Latest].Row.MeasuredAt))
+	}
+	if later := len(s.Measurements) - 1 - s.Latest; s.Latest >= 0 && later > 0 {
+		reason += fmt.Sprintf(" Later spectra that are rejected and do not count: %d.", later)
+	}
+	return reason
+}
+
+func capital(words string) string { return string(words[0]-'a'+'A') + words[1:] }
+
+// grade is the first whose limits are all passed at the latest accepted measurement. A conditional pass meets no grade.
+func (g grounds) grade(s *specimen) string {
+	for _, grade := range g.job.Grades {
+		if g.meets(s, grade.Limits) {
+			return grade.Name
+		}
+	}
+	return ""
+}
+
+func (g grounds) meets(s *specimen, limits []job.Limit) bool {
+	for _, l := range limits {
+		if g.criterion(s, l).Verdict != Pass {
+			return false
+		}
+	}
+	return len(limits) > 0
+}
+
+// tally counts the cells by verdict and gives the verdict of all.
+func (a *Assessment) tally() {
+	counts := map[Verdict]*int{
+		Pass: &a.Counts.Pass, ConditionalPass: &a.Counts.ConditionalPass, ConditionalFail: &a.Counts.ConditionalFail,
+		Fail: &a.Counts.Fail, NotEvaluated: &a.Counts.NotEvaluated,
+	}
+	for i, c := range a.Cells {
+		*counts[c.Verdict]++
+		if i == 0 || gravity[c.Verdict] > gravity[a.Verdict] {
+			a.Verdict = c.Verdict
+		}
+	}
+}
