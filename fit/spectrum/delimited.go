@@ -5,16 +5,16 @@ import "strings"
 // delimiters in the order in which they are tried; the comma last, since it may be a decimal sign.
 const delimiters = "\t;,"
 
-// readText reads delimited text. The cells share the memory of the one decoded string.
-func (t *Table) readText(data []byte) error {
+// parseText reads delimited text. The cells share the memory of the one decoded string.
+func (t *Table) parseText(data []byte) faults {
 	s := &scanner{table: t, text: decode(data), line: 1, column: 1}
 	s.refuseControlCharacters()
-	if s.faults.none() {
+	if s.faults.count() == 0 {
 		s.detectDelimiter()
 		t.delimiter = s.delimiter
 		t.readRecords(s, &s.faults)
 	}
-	return s.faults.err()
+	return s.faults
 }
 
 // refuseControlCharacters tells text from other files and keeps what no cell can hold out of reports.
@@ -44,14 +44,14 @@ func (s *scanner) detectDelimiter() {
 	for _, d := range []byte(delimiters) {
 		trial := *s
 		trial.table, trial.delimiter = &Table{}, d
-		header := len(trial.record(nil))
-		row := len(trial.record(nil))
-		if header > 1 && header == row {
+		header, _ := trial.record(nil)
+		row, _ := trial.record(nil)
+		if len(header) > 1 && len(header) == len(row) {
 			s.delimiter = d
 			return
 		}
-		if header > most {
-			s.delimiter, most = d, header
+		if len(header) > most {
+			s.delimiter, most = d, len(header)
 		}
 	}
 }

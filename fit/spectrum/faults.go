@@ -25,16 +25,18 @@ func (f *faults) add(e *Error) {
 	f.kept = append(f.kept, e)
 }
 
-func (f *faults) none() bool { return len(f.kept) == 0 }
+func (f *faults) count() int { return len(f.kept) + f.dropped }
 
 // err is an Errors of the first faults in order of place, or nil.
 func (f *faults) err() error {
-	slices.SortStableFunc(f.kept, func(a, b *Error) int {
-		return cmp.Or(cmp.Compare(a.Line, b.Line), cmp.Compare(a.Column, b.Column))
-	})
-	if more := len(f.kept) - listedFaults + f.dropped; more > 0 && len(f.kept) > listedFaults {
+	slices.SortStableFunc(f.kept, byPlace)
+	if more := f.count() - listedFaults; more > 0 {
 		rest := &Error{File: f.kept[0].File, Message: fmt.Sprintf("%d more faults of this file are not listed", more)}
 		return append(f.kept[:listedFaults:listedFaults], rest)
 	}
 	return f.kept.Err()
+}
+
+func byPlace(a, b *Error) int {
+	return cmp.Or(cmp.Compare(a.Line, b.Line), cmp.Compare(a.Column, b.Column))
 }

@@ -9,22 +9,31 @@ import (
 
 // records gives the rows of a file one after another, comments and blank lines left out.
 type records interface {
-	// record appends the cells of the next row to a buffer; none at the end.
-	record(buffer []Cell) []Cell
+	// record appends the cells of the next row to a buffer; none at the end. A row that is not
+	// sound has a fault already.
+	record(buffer []Cell) (cells []Cell, sound bool)
 }
 
 // readRecords takes the first record for the header and the others for rows.
 func (t *Table) readRecords(from records, faults *faults) {
-	t.Header = slices.Clone(trimBlank(from.record(nil)))
-	if e := t.headerFault(); e != nil {
+	buffer, sound := from.record(nil)
+	if !sound {
+		return
+	}
+	header := slices.Clone(trimBlank(buffer))
+	if e := t.headerFault(header); e != nil {
 		faults.add(e)
 		return
 	}
+	t.Header = header
 	shelf := shelf{inSheet: t.delimiter == 0}
-	for buffer := from.record(nil); len(buffer) > 0; buffer = from.record(buffer[:0]) {
+	for {
+		buffer, sound = from.record(buffer[:0])
 		cells := trimBlank(buffer)
 		switch {
-		case len(cells) == 0:
+		case len(buffer) == 0:
+			return
+		case len(cells) == 0 || !sound:
 		case len(cells) > len(t.Header):
 			faults.add(t.tooWide(cells))
 		case len(t.Rows) == maxRows:
@@ -37,18 +46,18 @@ func (t *Table) readRecords(from records, faults *faults) {
 }
 
 // headerFault says why the first row cannot be a header.
-func (t *Table) headerFault() *Error {
+func (t *Table) headerFault(header []Cell) *Error {
 	switch {
-	case len(t.Header) == 0:
+	case len(header) == 0:
 		return t.Fault(Cell{}, "empty; a header row and rows of values are needed")
-	case allNumbers(t.Header):
-		e := t.Fault(t.Header[0], "the first row holds numbers; a header row must stand above them")
+	case allNumbers(header):
+		e := t.Fault(header[0], "the first row holds numbers; a header row must stand above them")
 		if len(t.Comments) > 0 {
 			e.Remedy = fmt.Sprintf("if line %d is the header row, remove the # before it", t.Comments[len(t.Comments)-1].Line)
 		}
 		return e
-	case len(t.Header) == 1 && t.delimiter != 0:
-		e := t.Fault(t.Header[0], "header row %s has no comma, semicolon or tab between columns", quote(t.Header[0].Text))
+	case len(header) == 1 && t.delimiter != 0:
+		e := t.Fault(header[0], "header row %s has no comma, semicolon or tab between columns", quote(header[0].Text))
 		e.Remedy = "put # before each line that stands above the header row"
 		return e
 	}

@@ -18,7 +18,7 @@ type scanner struct {
 }
 
 // record appends the cells of the next row that is neither an empty line nor a comment; none at the end.
-func (s *scanner) record(cells []Cell) []Cell {
+func (s *scanner) record(cells []Cell) (row []Cell, sound bool) {
 	for s.skipBlanks(); s.pos < len(s.text); s.skipBlanks() {
 		switch line := s.text[s.pos:]; {
 		case line[0] == '\n':
@@ -28,10 +28,12 @@ func (s *scanner) record(cells []Cell) []Cell {
 			s.table.Comments = append(s.table.Comments, Cell{Text: comment, Line: s.line, Column: s.column})
 			s.skipLine()
 		default:
-			return s.cells(cells)
+			before := s.faults.count()
+			cells = s.cells(cells)
+			return cells, s.faults.count() == before
 		}
 	}
-	return cells
+	return cells, true
 }
 
 // cells reads up to the end of the row.

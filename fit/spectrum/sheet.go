@@ -16,6 +16,7 @@ type sheet struct {
 	values, shown *excelize.Rows
 	line          int32
 	date1904      bool
+	ended         bool // at a row beyond bounds; more of them would take long
 	faults        faults
 }
 
@@ -36,44 +37,51 @@ func openSheet(f *excelize.File, t *Table) (*sheet, error) {
 }
 
 // record appends the cells of the next row that is neither blank nor a comment; none at the end.
-func (s *sheet) record(cells []Cell) []Cell {
-	for s.values.Next() && s.shown.Next() {
+func (s *sheet) record(cells []Cell) (row []Cell, sound bool) {
+	for !s.ended && s.values.Next() && s.shown.Next() {
 		s.line++
-		values, err := s.values.Columns(excelize.Options{RawCellValue: true})
-		shown, errShown := s.shown.Columns()
-		switch place := (Cell{Line: s.line}); {
-		case err != nil || errShown != nil:
-			s.faults.add(s.table.Fault(place, "damaged row (%v)", cmp.Or(err, errShown)))
-			return cells
-		case len(values) > maxColumns:
-			s.faults.add(s.table.Fault(place, "row of %d cells; at most %d are allowed", len(values), maxColumns))
-			return cells
+		if cells, sound = s.cells(cells[:0]); !sound {
+			return append(cells, Cell{Line: s.line}), false
 		}
-		cells = s.cells(cells, values, shown)
 		if c := firstFilled(cells); isComment(c.Text) {
 			s.table.Comments = append(s.table.Comments, c)
 		} else if !c.Blank() {
-			return cells
+			return cells, true
 		}
-		cells = cells[:0]
 	}
-	return cells
+	return cells[:0], true
 }
 
-func (s *sheet) cells(cells []Cell, values, shown []string) []Cell {
-	for i, value := range values {
-		c := Cell{Text: strings.TrimSpace(value), Line: s.line, Column: int32(i + 1)}
-		if len(value) > maxCellBytes {
-			s.faults.add(s.table.Fault(c, "a cell of %d bytes; at most %d are allowed", len(value), maxCellBytes))
+// cells reads the cells of the row at hand.
+func (s *sheet) cells(cells []Cell) (row []Cell, sound bool) {
+	before := s.faults.count()
+	values, err := s.values.Columns(excelize.Options{RawCellValue: true})
+	shown, errShown := s.shown.Columns()
+	s.ended = err != nil || errShown != nil || len(values) > maxColumns
+	switch place := (Cell{Line: s.line}); {
+	case len(values) <= maxColumns && s.ended:
+		s.faults.add(s.table.Fault(place, "damaged row (%v)", cmp.Or(err, errShown)))
+	case len(values) > maxColumns:
+		s.faults.add(s.table.Fault(place, "row of %d cells; at most %d are allowed", len(values), maxColumns))
+	default:
+		for i, value := range values {
+			cells = append(cells, s.cell(i, value, shown))
 		}
-		look := ""
-		if i < len(shown) {
-			look = strings.TrimSpace(shown[i])
-		}
-		s.settle(&c, look)
-		cells = append(cells, c)
 	}
-	return cells
+	return cells, s.faults.count() == before
+}
+
+func (s *sheet) cell(i int, value string, shown []string) Cell {
+	c := Cell{Text: strings.TrimSpace(value), Line: s.line, Column: int32(i + 1)}
+	if len(value) > maxCellBytes {
+		s.faults.add(s.table.Fault(c, "cell of %d bytes; at most %d are allowed", len(value), maxCellBytes))
+	}
+	if i < len(shown) {
+		s.settle(&c, strings.TrimSpace(shown[i]))
+	} else {
+		s.settle(&c, "")
+	}
+	return c
 }
 
 // settle finds out what a cell with the text of a number is. The stream does not tell numbers from

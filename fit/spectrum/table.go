@@ -66,17 +66,23 @@ func (c Cell) Date() (date time.Time, ok bool) {
 // workbook. File is only the name for messages. The error is an Errors; with one there is no table.
 func ReadTable(file string, data []byte) (*Table, error) {
 	t := &Table{File: file}
-	if len(data) > maxTableBytes {
-		return nil, t.refusal("%d bytes; a table has at most %d", len(data), maxTableBytes)
-	}
-	read := t.readText
-	if isWorkbook(file, data) {
-		read = t.readWorkbook
-	}
-	if err := read(data); err != nil {
+	faults := t.parse(data)
+	if err := faults.err(); err != nil {
 		return nil, err
 	}
 	return t, nil
+}
+
+// parse fills the table with all that could be read; rows with a fault are left out.
+func (t *Table) parse(data []byte) faults {
+	switch {
+	case len(data) > maxTableBytes:
+		return t.refusal("%d bytes; a table has at most %d", len(data), maxTableBytes)
+	case isWorkbook(t.File, data):
+		return t.parseWorkbook(data)
+	default:
+		return t.parseText(data)
+	}
 }
 
 // Fault is a fault of the table at a cell.
@@ -84,7 +90,8 @@ func (t *Table) Fault(c Cell, format string, arguments ...any) *Error {
 	return &Error{File: t.File, Line: int(c.Line), Column: int(c.Column), Message: fmt.Sprintf(format, arguments...)}
 }
 
-// refusal is a fault of the whole file.
-func (t *Table) refusal(format string, arguments ...any) Errors {
-	return Errors{t.Fault(Cell{}, format, arguments...)}
+// refusal is the one fault of a file that cannot be read at all.
+func (t *Table) refusal(format string, arguments ...any) faults {
+	t.Header = nil
+	return faults{kept: Errors{t.Fault(Cell{}, format, arguments...)}}
 }

@@ -19,12 +19,12 @@ func isWorkbook(file string, data []byte) bool {
 	return bytes.HasPrefix(data, []byte("PK\x03\x04")) || strings.EqualFold(path.Ext(file), ".xlsx")
 }
 
-// readWorkbook reads the first sheet.
-func (t *Table) readWorkbook(data []byte) (err error) {
+// parseWorkbook reads the first sheet.
+func (t *Table) parseWorkbook(data []byte) (found faults) {
 	defer func() {
 		// The library trusts what a file says of itself; a damaged file must not end the program.
 		if fault := recover(); fault != nil {
-			err = t.refusal("damaged workbook (%v); an .xlsx workbook or delimited text is needed", fault)
+			found = t.refusal("damaged workbook (%v); an .xlsx workbook or delimited text is needed", fault)
 		}
 	}()
 	f, err := excelize.OpenReader(bytes.NewReader(data),
@@ -43,7 +43,7 @@ func (t *Table) readWorkbook(data []byte) (err error) {
 		return t.refusal("sheet %s: %v; the first sheet must be one of cells", quote(t.Sheet), err)
 	}
 	t.readRecords(s, &s.faults)
-	return s.faults.err()
+	return s.faults
 }
 
 // sheetFault reads every sheet as XML, since the library takes the first fault in it for the end.
