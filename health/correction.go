@@ -48,7 +48,7 @@ func groundsOf(j *job.Job, t Temperature) grounds {
 	return g
 }
 
-// measure reads the activation energies from the temperature series of the cells.
+// measure reads the activation energies from the temperature series of the cells. One spectrum is no series and is not listed.
 func (t *Temperature) measure(g grounds, cells []*specimen) {
 	var used [2][]fit.Value
 	for _, s := range cells {
@@ -57,7 +57,9 @@ func (t *Temperature) measure(g grounds, cells []*specimen) {
 			if a.Reason == "" {
 				used[k] = append(used[k], a.ActivationEnergy)
 			}
-			t.Series = append(t.Series, a)
+			if len(a.Points) > 1 {
+				t.Series = append(t.Series, a)
+			}
 		}
 	}
 	t.Ohmic, t.ChargeTransfer = pooledOrNone(used[0]), pooledOrNone(used[1])

@@ -78,6 +78,9 @@ var (
 // estimate is a value with its standard uncertainty on the scale that it is decided on.
 type estimate struct{ value, uncertainty float64 }
 
+// rounding is what a margin may be off by because decimals are not binary: 2.2 Ah of 2.5 Ah meets a limit of 0.88.
+const rounding = 1e-14
+
 // decide judges an estimate against a limit; the bound stands on the quantity's own scale. Of the criterion it fills what
 // the decision makes: interval, acceptance limit, verdict, reason and probability.
 func decide(by job.DecisionRule, limit job.Limit, e estimate, on scale) (c Criterion) {
@@ -87,6 +90,7 @@ func decide(by job.DecisionRule, limit job.Limit, e estimate, on scale) (c Crite
 	}
 	bound, expanded := on.onto(limit.Bound), by.CoverageFactor*e.uncertainty
 	margin, r := sign*(bound-e.value), rules[by.Kind]
+	margin += rounding * (math.Abs(bound) + math.Abs(e.value) + expanded)
 	c.Lower, c.Upper = on.back(e.value-expanded), on.back(e.value+expanded)
 	c.AcceptanceLimit = limit.Bound
 	if r.guarded {

@@ -97,12 +97,18 @@ func TestWithoutUncertaintyEveryRuleIsSimple(t *testing.T) {
 		for _, y := range []float64{9, 10, 11} {
 			got := decide(by(kind), upper(10), estimate{y, 0}, linear)
 			want := decide(by(job.Simple), upper(10), estimate{y, 0}, linear)
-			if y == 10 && kind == job.FourWay { // at the limit itself margin and guard band are both zero
-				want.Verdict = Pass
-			}
 			if got.Verdict != want.Verdict || got.AcceptanceLimit != 10 || got.ProbabilityOfConformity != want.ProbabilityOfConformity {
 				t.Errorf("%s %v: %+v", kind, y, got)
 			}
+		}
+	}
+}
+
+// Decimals that meet a limit exactly meet it, though their binary neighbours may not.
+func TestDecimalsAtTheLimit(t *testing.T) {
+	for _, c := range []struct{ value, u, bound float64 }{{2.1 / 2.5, 0, 0.84}, {2.2 / 2.5, 0, 0.88}, {1.8, 0.1, 1.6}, {0.3, 0.05, 0.2}, {0.7, 0.05, 0.6}} {
+		if got := decide(by(job.Guarded), lower(c.bound), estimate{c.value, c.u}, linear); got.Verdict != Pass {
+			t.Errorf("%v ± %v against %v at least: %v", c.value, 2*c.u, c.bound, got.Verdict)
 		}
 	}
 }
