@@ -1,0 +1,41 @@
+package pdf
+
+import (
+	"ohmledger/health"
+	"ohmledger/report"
+)
+
+// figures of a cell: its spectra at all ages, its growth, and how well the judged spectrum is described.
+func (c *composition) figures(cell *health.Cell) {
+	if len(cell.Measurements) == 0 {
+		return
+	}
+	c.addFigures(report.Nyquist(c.doc, cell))
+	growth, residuals := report.Growth(c.doc, cell, along(cell)), report.Residuals(c.doc, cell)
+	growth.Width, residuals.Width = halfWidth, halfWidth
+	growth.Height = residuals.Height
+	c.addFigures(growth, residuals)
+}
+
+// halfWidth is that of figures of which two stand side by side, in mm.
+const halfWidth = (textWidth - 4) / 2
+
+// along is what growth is drawn against: cycles where every measurement states them, else days.
+func along(cell *health.Cell) string {
+	for _, m := range cell.Measurements {
+		if m.Row.Cycles == nil {
+			return "days"
+		}
+	}
+	return "cycles"
+}
+
+// lineWidth is the width of a criterion's number line, in mm.
+const lineWidth = 84
+
+// numberLine is the figure of a cell's i-th criterion.
+func (c *composition) numberLine(cell *health.Cell, i int) report.Figure {
+	f := report.NumberLine(c.doc, cell, i)
+	f.Width = lineWidth
+	return f
+}

@@ -1,0 +1,134 @@
+package pdf
+
+import (
+	"github.com/johnfercher/maroto/v2/pkg/components/text"
+	"github.com/johnfercher/maroto/v2/pkg/consts/align"
+	"github.com/johnfercher/maroto/v2/pkg/core"
+
+	"ohmledger/health"
+	"ohmledger/report"
+)
+
+// cells are the sections of the cells that were chosen.
+func (c *composition) cells() {
+	first := true
+	for i := range c.doc.Assessment.Cells {
+		if _, chosen := c.places[i]; chosen {
+			c.cell(i, first)
+			first = false
+		}
+	}
+}
+
+// cell is one cell's section: verdict, results over time, figures, findings, fitted values, budget.
+func (c *composition) cell(index int, first bool) {
+	cell := &c.doc.Assessment.Cells[index]
+	if len(c.places) > 1 || c.left() < roomForCell {
+		c.startPage()
+	}
+	c.space(4 * module)
+	if first {
+		c.hold(full(c.target("", c.say("bookmark.cells", nil), 0)))
+	}
+	c.cellHeading(index, cell)
+	c.paragraph(c.sayLines("cell.identity", c.identityOf(cell)), c.sheet.note)
+	c.space(module)
+	c.criteria(cell)
+	c.baseline(cell)
+	c.history(cell)
+	c.figures(cell)
+	c.findings(cell)
+	c.circuit(cell)
+	c.budgets(cell)
+	c.trends(cell)
+}
+
+// roomForCell is what a page must have left for the only cell of a report to begin on it, in mm.
+const roomForCell = 100
+
+// cellHeading is the cell's name with its verdict, on a rule in the laboratory's colour.
+func (c *composition) cellHeading(index int, cell *health.Cell) {
+	const size = 3.6
+	heading := c.sheet.heading
+	word := c.doc.Words.Verdict(cell.Verdict)
+	verdict := c.sheet.answer.in(verdictColours[cell.Verdict])
+	room := mm(c.width(word, verdict) + size + 2)
+	name := c.say("cell.heading", literally(cell.Name))
+	p := verdict.aligned(align.Right).props()
+	left := mm(textWidth - room)
+	c.hold(
+		full(c.target(c.places[index], cell.Name, 1)),
+		ruled(across(
+			left.holding(heading.set(name)),
+			room.holding(verdictMark(cell.Verdict, size, verdict.pitch/2), text.New(word, p)),
+		), c.sheet.colours.accent, strong),
+	)
+	c.space(module / 2)
+	c.add(c.backLink(cell))
+	c.space(module)
+}
+
+// backLink leads back to the summary, beside the reason of the verdict.
+func (c *composition) backLink(cell *health.Cell) core.Row {
+	const room = 34
+	back := c.sheet.small.in(c.sheet.colours.accent).aligned(align.Right).props()
+	back.Hyperlink = &c.summary
+	back.Top += (c.sheet.body.pitch - c.sheet.small.pitch) / 2
+	return across(
+		mm(textWidth-room).holding(c.sheet.body.set(literally(cell.Reason))),
+		mm(room).holding(text.New(c.say("cell.back", nil), back)),
+	)
+}
+
+// identityOf is what a cell was measured under, from its first to its judged measurement.
+type identityOf struct {
+	Measurements, Accepted int
+	From, To               string
+	Grade                  string
+	Arcs                   int
+	ArcsChoice             string
+	Judged                 *judged // nil where no measurement is judged
+}
+
+// judged is the measurement on which the verdict rests.
+type judged struct{ Date, Temperature, SOC, Cycles, Capacity, Instrument, Fixture, Operator, Sensing string }
+
+func (c *composition) identityOf(cell *health.Cell) identityOf {
+	k := identityOf{
+		Measurements: len(cell.Measurements), Grade: literally(cell.Grade),
+		Arcs: cell.Arcs, ArcsChoice: literally(cell.ArcsChoice),
+	}
+	for i := range cell.Measurements {
+		if counts(&cell.Measurements[i]) {
+			k.Accepted++
+		}
+	}
+	if n := len(cell.Measurements); n > 0 {
+		k.From, k.To = c.numbers.Date(cell.Measurements[0].Row.MeasuredAt), c.numbers.Date(cell.Measurements[n-1].Row.MeasuredAt)
+	}
+	if m := latest(cell); m != nil {
+		k.Judged = c.judged(m)
+	}
+	return k
+}
+
+func (c *composition) judged(m *health.Measurement) *judged {
+	j := &judged{
+		Date: c.numbers.Date(m.Row.MeasuredAt), Temperature: c.numbers.Temperature(m.Row.TemperatureC, m.Row.TemperatureUncertaintyC),
+		Instrument: literally(m.Row.Instrument), Fixture: literally(m.Row.Fixture),
+		Operator: literally(m.Row.Operator), Sensing: literally(m.Row.Sensing),
+	}
+	if v := m.Row.SOCPercent; v != nil {
+		j.SOC = c.percent(*v)
+	}
+	if v := m.Row.Cycles; v != nil {
+		j.Cycles = c.numbers.Fixed(*v, 0, report.One.Scale())
+	}
+	if v := m.Row.CapacityAh; v != nil {
+		j.Capacity = c.positive(*v, report.AmpereHour)
+	}
+	return j
+}
+
+// counts reports whether a measurement was accepted, by the checks or by hand.
+func counts(m *health.Measurement) bool { return m.Quality.Accepted || m.Quality.AcceptedByHand != "" }

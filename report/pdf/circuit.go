@@ -1,0 +1,107 @@
+package pdf
+
+import (
+	"math"
+
+	"ohmledger/fit"
+	"ohmledger/health"
+	"ohmledger/report"
+)
+
+// circuit shows the fitted circuit of the judged measurement with its values, and what the fit left out.
+func (c *composition) circuit(cell *health.Cell) {
+	m := shownFit(cell)
+	if m == nil {
+		return
+	}
+	c.subheading("circuit")
+	c.paragraph(c.say("fit", c.fitted(m)), c.sheet.note)
+	c.addFigures(report.Circuit(c.doc, cell.Name, m.Fit))
+	for _, d := range m.Fit.Doubts {
+		c.paragraph(c.say("doubt", literally(d.Text)), c.sheet.note)
+	}
+}
+
+// shownFit is the measurement whose fit is shown: the judged one, or else the last that has one.
+func shownFit(cell *health.Cell) *health.Measurement {
+	if m := latest(cell); m != nil && m.Fit != nil {
+		return m
+	}
+	for i := len(cell.Measurements) - 1; i >= 0; i-- {
+		if m := &cell.Measurements[i]; m.Fit != nil {
+			return m
+		}
+	}
+	return nil
+}
+
+// fitted is how a spectrum was fitted.
+type fitted struct {
+	Date               string
+	Used, Measured     int
+	Arcs               int
+	Residual           string // r.m.s., in % of |Z|
+	Status             string
+	Exclusions         []exclusion
+	TimeConstants      int // of the Kramers–Kronig test, 0 where it could not be made
+	Consistency, Worst string
+}
+
+// exclusion is a reason with the points that were left out for it.
+type exclusion struct {
+	Points   int
+	From, To string
+	Reason   string
+}
+
+func (c *composition) fitted(m *health.Measurement) fitted {
+	f := fitted{
+		Date: c.numbers.Date(m.Row.MeasuredAt), Used: m.Fit.PointsUsed, Arcs: m.Fit.Arcs,
+		Residual: c.numbers.Percentage(m.Fit.RMSResidual, 2), Status: m.Fit.Status.String(),
+		Exclusions: c.exclusions(m.Fit),
+	}
+	if m.Spectrum != nil {
+		f.Measured = len(m.Spectrum.Frequency)
+	}
+	if k := m.Quality.KramersKronig; k != nil {
+		f.TimeConstants = k.TimeConstants
+		f.Consistency, f.Worst = c.numbers.Percentage(k.RMSResidual, 2), c.numbers.Percentage(k.MaxResidual, 2)
+	}
+	return f
+}
+
+// exclusions gathers the points left out by their reasons, in the order of the spectrum.
+func (c *composition) exclusions(r *fit.Result) []exclusion {
+	type band struct {
+		reason    string
+		low, high float64
+		points    int
+	}
+	var bands []band
+	for _, e := range r.Excluded {
+		at := len(bands) - 1
+		for at >= 0 && bands[at].reason != e.Reason {
+			at--
+		}
+		if at < 0 {
+			bands = append(bands, band{e.Reason, e.FrequencyHz, e.FrequencyHz, 1})
+			continue
+		}
+		b := &bands[at]
+		b.low, b.high, b.points = min(b.low, e.FrequencyHz), max(b.high, e.FrequencyHz), b.points+1
+	}
+	list := make([]exclusion, len(bands))
+	for i, b := range bands {
+		list[i] = exclusion{b.points, c.frequency(b.low), c.frequency(b.high), literally(b.reason)}
+	}
+	return list
+}
+
+// frequency writes a frequency to three digits.
+func (c *composition) frequency(hertz float64) string {
+	v := fit.NewValue(hertz, 0)
+	scale := report.Hertz.Scale(v)
+	shown := hertz / math.Pow10(scale.Power)
+	decimals := max(0, 2-int(math.Floor(math.Log10(shown)+1e-9)))
+	return c.numbers.Fixed(hertz, decimals, scale) + "\u00a0" + scale.Symbol
+}

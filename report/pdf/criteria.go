@@ -1,0 +1,70 @@
+package pdf
+
+import (
+	"strings"
+
+	"ohmledger/health"
+	"ohmledger/report"
+)
+
+// criteria are a cell's limits: what was found, what is allowed and what follows, beside a number line.
+func (c *composition) criteria(cell *health.Cell) {
+	if len(cell.Criteria) == 0 {
+		c.paragraph(c.say("no-limits", nil), c.sheet.note)
+	}
+	for i := range cell.Criteria {
+		c.criterion(cell, i)
+		c.space(module)
+	}
+}
+
+func (c *composition) criterion(cell *health.Cell, i int) {
+	k := &cell.Criteria[i]
+	line := c.numberLine(cell, i)
+	words := c.judgement(k)
+	left := c.stack(mm(textWidth-line.Width-markRoom),
+		item{capitalised(c.say("criterion.heading", words)), c.sheet.note.bold().in(verdictColours[k.Verdict]), 0},
+		item{c.say("criterion.value", words), c.sheet.note, 0},
+		item{literally(k.Reason), c.sheet.note, 0},
+	)
+	c.add(across(
+		mm(markRoom).holding(verdictMark(k.Verdict, 2.8, c.sheet.note.pitch/2)),
+		left,
+		mm(line.Width).holding(figurePart(line)),
+	))
+}
+
+// judgement is a criterion in words. Value and what follows it are blank where the quantity was not had.
+type judgement struct {
+	Quantity, Side, Limit, Verdict string
+	Value, Interval, Factor        string
+	Acceptance                     string // the limit less the guard band; blank where that is none
+	Probability                    string
+}
+
+func (c *composition) judgement(k *health.Criterion) judgement {
+	j := judgement{
+		Quantity: c.doc.Words.Quantity(k.Quantity), Side: c.doc.Words.Side(k.Side), Limit: c.bound(k.Quantity, k.Limit),
+		Verdict: c.doc.Words.Verdict(k.Verdict), Factor: c.factor(),
+	}
+	if !k.Value.Known() {
+		return j
+	}
+	scale := report.UnitOf(k.Quantity).Scale(k.Value)
+	j.Value = c.numbers.Expanded(k.Value.Estimate(), k.ExpandedUncertainty, scale)
+	j.Interval = c.numbers.Interval(k.Lower, k.Upper, k.ExpandedUncertainty, scale)
+	j.Probability = c.probability(k.ProbabilityOfConformity)
+	if k.AcceptanceLimit != k.Limit {
+		j.Acceptance = c.rounded(k.AcceptanceLimit, k.ExpandedUncertainty, scale)
+	}
+	return j
+}
+
+// rounded writes a number to the digits that an uncertainty has, with its unit.
+func (c *composition) rounded(x, u float64, s report.Scale) string {
+	number, _, _ := strings.Cut(c.numbers.PlusMinus(x, u, s), " ±")
+	if s.Symbol != "" {
+		number += "\u00a0" + s.Symbol
+	}
+	return number
+}

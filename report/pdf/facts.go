@@ -1,0 +1,136 @@
+package pdf
+
+import (
+	"strings"
+
+	"github.com/johnfercher/maroto/v2/pkg/core"
+
+	"ohmledger/fit"
+	"ohmledger/health/job"
+	"ohmledger/report"
+)
+
+// fact is something a report is about, under a label.
+type fact struct{ label, text string }
+
+// factColumns is how many facts stand beside one another.
+const factColumns = 3
+
+// facts are customer, item, dates, and under what conditions and rule was judged.
+func (c *composition) facts() {
+	c.space(module)
+	list := []fact{
+		{"customer", c.joined(c.job.Report.Customer.Name, c.job.Report.Customer.Address, c.job.Report.Customer.Reference)},
+		{"item", c.joined(c.job.Report.Item, c.cellType())},
+		{"dates", c.sayLines("dates", c.dates())},
+		{"conditions", c.sayLines("conditions", c.conditions())},
+		{"limits", c.limits()},
+		{"rule", c.say("rule."+string(c.job.DecisionRule.Kind), c.ruleData())},
+	}
+	for i := 0; i < len(list); i += factColumns {
+		c.add(ruled(c.factRow(list[i:i+factColumns]), c.sheet.colours.hairline, medium))
+		c.space(module / 2)
+	}
+	if c.job.Report.Remarks != "" {
+		c.paragraph(c.label("remarks")+" "+literally(c.job.Report.Remarks), c.sheet.note)
+	}
+}
+
+func (c *composition) factRow(list []fact) core.Row {
+	var columns []core.Col
+	for _, f := range list {
+		s := c.sheet.note
+		if f.text == c.notStated() {
+			s = s.slanted().in(c.sheet.colours.quiet)
+		}
+		columns = append(columns, c.stack(textWidth/factColumns,
+			item{c.label(f.label), c.sheet.label, 0}, item{f.text, s, 0}, item{"", c.sheet.small, -module}))
+	}
+	return across(columns...)
+}
+
+// cellType describes the cells in a few words, as the customer states them.
+func (c *composition) cellType() string {
+	t := c.job.Cell
+	return c.sayLines("cell-type", struct{ Maker, Model, Chemistry, Format, Capacity, Voltage, Rated string }{
+		literally(t.Maker), literally(t.Model), literally(t.Chemistry), literally(t.Format),
+		c.positive(t.NominalCapacityAh, report.AmpereHour),
+		c.positive(t.NominalVoltageV, report.Volt),
+		c.positive(t.RatedACResistance1kHzOhm, report.Ohm),
+	})
+}
+
+// positive writes a stated value, nothing where it is zero: not stated.
+func (c *composition) positive(x float64, u report.Unit) string {
+	if x == 0 {
+		return ""
+	}
+	return c.numbers.Stated(x, u.Scale(fit.NewValue(x, 0)))
+}
+
+// dates are the days of the work, as the job states them.
+type dates struct{ Received, Tested, Issued string }
+
+func (c *composition) dates() dates {
+	r := c.job.Report
+	return dates{c.day(r.Received), c.outside(r.Tested), c.day(r.Issued)}
+}
+
+// conditions are those under which measurements are comparable.
+type conditions struct {
+	Reference, From, To, Uncertainty string
+	SOC, Tolerance, Rest             string // SOC is blank where the job does not set one
+}
+
+func (c *composition) conditions() conditions {
+	of := c.job.Conditions
+	degrees := func(t float64) string { return c.numbers.Stated(t, report.Celsius.Scale()) }
+	k := conditions{
+		Reference: degrees(of.ReferenceTemperatureC), From: degrees(of.TemperatureMinC), To: degrees(of.TemperatureMaxC),
+		Uncertainty: degrees(of.TemperatureUncertaintyC),
+		Tolerance:   c.percent(of.SOCTolerancePercent), Rest: c.numbers.Stated(of.MinRestMinutes, report.Minute.Scale()),
+	}
+	if of.SOCPercent != nil {
+		k.SOC = c.percent(*of.SOCPercent)
+	}
+	return k
+}
+
+// percent writes a number that is a percentage already.
+func (c *composition) percent(x float64) string {
+	return c.numbers.Stated(x/100, report.Percent.Scale())
+}
+
+// limits lists the customer's limits, one a line.
+func (c *composition) limits() string {
+	var list []string
+	for _, l := range c.job.Limits {
+		list = append(list, c.say("limit", c.limit(l.Quantity, l.Side, l.Bound)))
+	}
+	if len(list) == 0 {
+		return c.say("no-limits", nil)
+	}
+	return strings.Join(list, "\n")
+}
+
+// limit is a limit in words.
+type limit struct{ Quantity, Side, Bound string }
+
+func (c *composition) limit(q job.Quantity, s job.Side, bound float64) limit {
+	return limit{c.doc.Words.Quantity(q), c.doc.Words.Side(s), c.bound(q, bound)}
+}
+
+// bound writes a limit in the unit of its quantity.
+func (c *composition) bound(q job.Quantity, x float64) string {
+	return c.numbers.Stated(x, report.UnitOf(q).Scale(fit.NewValue(x, 0)))
+}
+
+// rule is the decision rule's coverage factor, and the greatest probability that a cell passes although
+// its true value is just beyond the limit.
+// Converse is the greatest probability that one fails although its true value is just within.
+type rule struct{ Factor, Risk, Converse string }
+
+func (c *composition) ruleData() rule {
+	k := c.coverage()
+	return rule{c.factor(), c.numbers.Percentage(falsePass(k), 1), c.numbers.Percentage(1-falsePass(k), 1)}
+}

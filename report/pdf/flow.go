@@ -1,0 +1,112 @@
+package pdf
+
+import (
+	"github.com/johnfercher/maroto/v2/pkg/components/row"
+	"github.com/johnfercher/maroto/v2/pkg/core"
+	"github.com/johnfercher/maroto/v2/pkg/core/entity"
+)
+
+// flow fills pages with rows from top to bottom.
+type flow struct {
+	provider *provider
+	area     entity.Cell // between the margins
+	room     float64     // mm for rows on a page, between running head and foot
+
+	pages  [][]core.Row
+	used   float64    // mm on the last page
+	fresh  bool       // nothing but a repeated head stands on the last page
+	gap    float64    // mm wanted before the next rows, unless a page begins there
+	held   group      // a heading that waits for what it heads
+	repeat []core.Row // the head of the table that is being set
+}
+
+// group is rows that stay on one page, and the room wanted above them.
+type group struct {
+	gap  float64 // mm
+	rows []core.Row
+}
+
+func newFlow(p *provider, room float64) *flow {
+	area := entity.NewRootCell(p.config.Dimensions.Width, p.config.Dimensions.Height, *p.config.Margins)
+	return &flow{provider: p, room: room, area: area}
+}
+
+// height of rows, in mm.
+func (f *flow) height(rows ...core.Row) (sum float64) {
+	for _, r := range rows {
+		r.SetConfig(f.provider.config)
+		sum += r.GetHeight(f.provider, &f.area)
+	}
+	return sum
+}
+
+// space asks for room before what comes next; the larger of two wishes holds.
+func (f *flow) space(mm float64) { f.gap = max(f.gap, mm) }
+
+// hold keeps rows for the top of whatever is added next.
+func (f *flow) hold(rows ...core.Row) { f.held = f.gathered(rows) }
+
+// gathered is what is held and what follows it.
+func (f *flow) gathered(rows []core.Row) group {
+	g := f.held
+	switch {
+	case len(g.rows) == 0:
+		g.gap = f.gap
+	case f.gap > 0:
+		g.rows = append(g.rows, row.New(f.gap))
+	}
+	g.rows = append(g.rows, rows...)
+	f.gap, f.held = 0, group{}
+	return g
+}
+
+// add sets rows that belong together on one page: the present one, or else the next. Rows that no page
+// can hold together are set one by one.
+func (f *flow) add(rows ...core.Row) {
+	g := f.gathered(rows)
+	if len(f.pages) == 0 || !f.fits(g) && !f.fresh {
+		f.breakPage()
+	}
+	if f.fresh {
+		g.gap, f.fresh = 0, false
+	}
+	if !f.fits(g) && len(g.rows) > 1 {
+		for _, r := range g.rows {
+			f.add(r)
+		}
+		return
+	}
+	if g.gap > 0 {
+		f.put(row.New(g.gap))
+	}
+	f.put(g.rows...)
+}
+
+// fits allows for a hair that sums of heights may be off.
+func (f *flow) fits(g group) bool {
+	return f.used+g.gap+f.height(g.rows...) <= f.room+roundingMargin
+}
+
+// breakPage begins a page, with the head of the table that is being set.
+func (f *flow) breakPage() {
+	f.pages = append(f.pages, nil)
+	f.used, f.fresh = 0, true
+	f.put(f.repeat...)
+}
+
+// startPage makes what comes next begin a page, unless one has just begun.
+func (f *flow) startPage() {
+	if !f.fresh {
+		f.breakPage()
+	}
+}
+
+// put sets rows on the last page.
+func (f *flow) put(rows ...core.Row) {
+	last := len(f.pages) - 1
+	f.pages[last] = append(f.pages[last], rows...)
+	f.used += f.height(rows...)
+}
+
+// left is the room that the last page still has, in mm.
+func (f *flow) left() float64 { return f.room - f.used }

@@ -1,0 +1,154 @@
+package pdf
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+
+	"ohmledger/fit"
+	"ohmledger/health"
+	"ohmledger/report"
+)
+
+// history is the table of a cell's measurements over time.
+func (c *composition) history(cell *health.Cell) {
+	if len(cell.Measurements) == 0 {
+		return
+	}
+	ohmic, film, chargeTransfer := resistances(cell, fit.Ohmic), resistances(cell, fit.Film), resistances(cell, fit.ChargeTransfer)
+	scale := report.Ohm.Scale(append(append(ohmic, film...), chargeTransfer...)...)
+	t := table{columns: []column{
+		{head: c.label("date")},
+		{head: c.label("temperature"), setting: byPoint},
+		{head: c.label("soc"), setting: rightward},
+		{head: c.label("cycles"), setting: rightward},
+		{head: c.label("throughput"), setting: rightward},
+		{head: c.say("column.ohmic", scale.Symbol), setting: byPoint},
+		{head: c.say("column.film", scale.Symbol), setting: byPoint},
+		{head: c.say("column.charge-transfer", scale.Symbol), setting: byPoint},
+		{head: c.label("growth.ohmic"), setting: byPoint},
+		{head: c.label("growth.charge-transfer"), setting: byPoint},
+		{head: c.label("quality"), most: 22},
+	}}
+	for i := range cell.Measurements {
+		t.records = append(t.records, c.historyRecord(cell, i, scale))
+	}
+	c.space(module)
+	c.addTable(t.omit(report.NotHad))
+	c.space(module / 2)
+	c.paragraph(c.say("history-note", c.ruleData()), c.sheet.small)
+	c.reasons(cell)
+}
+
+// resistances of one element over a cell's measurements.
+func resistances(cell *health.Cell, e fit.Element) []fit.Value {
+	values := make([]fit.Value, len(cell.Measurements))
+	for i, m := range cell.Measurements {
+		if m.Fit != nil {
+			values[i] = m.Fit.Resistance(e)
+		}
+	}
+	return values
+}
+
+func (c *composition) historyRecord(cell *health.Cell, index int, scale report.Scale) []entry {
+	m := &cell.Measurements[index]
+	record := entries(
+		c.numbers.Date(m.Row.MeasuredAt),
+		c.numbers.Number(fit.NewValue(m.Row.TemperatureC, m.Row.TemperatureUncertaintyC), report.Celsius.Scale()),
+		c.optional(m.Row.SOCPercent), c.optional(m.Row.Cycles), c.optional(m.Row.ThroughputAh),
+		c.resistance(m, fit.Ohmic, scale), c.resistance(m, fit.Film, scale), c.resistance(m, fit.ChargeTransfer, scale),
+		c.growth(m.OhmicGrowth), c.growth(m.ChargeTransferGrowth),
+		c.standing(cell, index),
+	)
+	if index == cell.Latest {
+		bold := c.sheet.table.bold()
+		for i := range record {
+			record[i].style = &bold
+		}
+	}
+	return record
+}
+
+func (c *composition) optional(v *float64) string {
+	if v == nil {
+		return report.NotHad
+	}
+	return c.numbers.Fixed(*v, 0, report.One.Scale())
+}
+
+func (c *composition) resistance(m *health.Measurement, e fit.Element, scale report.Scale) string {
+	if m.Fit == nil {
+		return report.NotHad
+	}
+	return c.numbers.Number(m.Fit.Resistance(e), scale)
+}
+
+// standing is what a measurement is among the others, and how it stood the checks.
+func (c *composition) standing(cell *health.Cell, index int) string {
+	m := &cell.Measurements[index]
+	var words []string
+	switch {
+	case index == cell.Latest:
+		words = append(words, c.label("judged"))
+	case isBaseline(cell, index):
+		words = append(words, c.label("baseline-row"))
+	}
+	switch {
+	case m.Quality.AcceptedByHand != "":
+		words = append(words, c.label("accepted-by-hand"))
+	case !m.Quality.Accepted:
+		words = append(words, c.label("rejected"))
+	case gravest(m) == health.Warning:
+		words = append(words, c.label("warning"))
+	}
+	return strings.Join(words, ", ")
+}
+
+func isBaseline(cell *health.Cell, index int) bool {
+	return slices.Contains(cell.Baseline.Measurements, index)
+}
+
+// gravest is the severity of a measurement's gravest finding.
+func gravest(m *health.Measurement) (s health.Severity) {
+	for _, f := range m.Quality.Findings {
+		s = max(s, f.Severity)
+	}
+	return s
+}
+
+// reasons says why growths are missing in the table.
+func (c *composition) reasons(cell *health.Cell) {
+	var list []string
+	dates := map[string][]string{}
+	for i := range cell.Measurements {
+		m := &cell.Measurements[i]
+		for _, g := range []health.Growth{m.OhmicGrowth, m.ChargeTransferGrowth} {
+			if g.Ratio.Known() || g.Reason == "" {
+				continue
+			}
+			if dates[g.Reason] == nil {
+				list = append(list, g.Reason)
+			}
+			day := c.numbers.Date(m.Row.MeasuredAt)
+			if !slices.Contains(dates[g.Reason], day) {
+				dates[g.Reason] = append(dates[g.Reason], day)
+			}
+		}
+	}
+	for _, reason := range list {
+		c.paragraph(c.say("missing", struct{ Reason, On string }{literally(reason), c.some(dates[reason])}), c.sheet.small)
+	}
+}
+
+// mostDates is how many dates a sentence names before it counts the rest.
+const mostDates = 4
+
+func (c *composition) some(dates []string) string {
+	if len(dates) <= mostDates {
+		return strings.Join(dates, ", ")
+	}
+	return c.say("and-more", struct{ First, More string }{
+		strings.Join(dates[:mostDates], ", "), strconv.Itoa(len(dates) - mostDates),
+	})
+}

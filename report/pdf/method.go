@@ -1,0 +1,149 @@
+package pdf
+
+import (
+	"slices"
+
+	"ohmledger/fit"
+	"ohmledger/health"
+	"ohmledger/health/job"
+	"ohmledger/report"
+)
+
+// method is how was measured, fitted, corrected and judged, in words and symbols.
+func (c *composition) method() {
+	c.section("method")
+	c.sided("measurement", c.say("method.measurement", c.instrument()))
+	c.sided("circuit-model", c.say("method.circuit", nil))
+	c.equations("method.equation", "method.diffusion")
+	c.sided("", c.say("method.symbols", c.modelData()))
+	c.sided("fit", c.say("method.fit", nil))
+	c.sided("consistency", c.say("method.consistency", nil))
+	c.sided("temperature-correction", c.say("method.temperature."+string(c.job.TemperatureCorrection.Source), c.temperature()))
+	c.activations()
+	c.sided("baseline", c.say("method.baseline", c.doc.Words.Say("baseline."+string(c.job.Baseline.Source), nil)))
+	c.sided("quantities", c.quantities())
+	c.sided("uncertainty", c.say("method.uncertainty", c.ruleData()))
+	c.sided("decision-rule", c.say("method.rule."+string(c.job.DecisionRule.Kind), c.ruleData()))
+}
+
+// section begins a part of the report that is not a cell's.
+func (c *composition) section(name string) {
+	c.space(4 * module)
+	c.hold(
+		full(c.target("", c.say("bookmark."+name, nil), 0)),
+		ruled(full(c.sheet.heading.set(c.label(name))), c.sheet.colours.accent, strong),
+	)
+	c.space(module)
+}
+
+// sided sets a paragraph beside its side head. An empty name continues the one above.
+func (c *composition) sided(name, text string) {
+	head := item{}
+	if name != "" {
+		head = item{c.label(name), c.sheet.sideHead, 0}
+		c.space(module / 2)
+	}
+	c.beside(head, sideHead, text, c.sheet.note)
+}
+
+// equations are set apart, one a line.
+func (c *composition) equations(blocks ...string) {
+	const inset = 6
+	for _, b := range blocks {
+		c.space(module / 2)
+		c.add(across(mm(sideHead+inset).holding(), mm(textWidth-sideHead-inset).holding(c.sheet.equation.set(c.say(b, nil)))))
+	}
+	c.space(module / 2)
+}
+
+// instrument is what was measured with.
+type instrument struct{ Name, CalibrationDue, Relative, Absolute, Coldest, Warmest, TemperatureU string }
+
+func (c *composition) instrument() instrument {
+	i := c.job.Instrument
+	k := instrument{
+		Name: c.outside(i.Name), CalibrationDue: c.day(i.CalibrationDue),
+		Relative: c.numbers.Stated(i.RelativeUncertainty, report.Percent.Scale()),
+		Absolute: c.numbers.Stated(i.AbsoluteUncertaintyOhm, report.Ohm.Scale(fit.NewValue(i.AbsoluteUncertaintyOhm, 0))),
+	}
+	if low, high, any := temperatures(c.doc.Assessment); any {
+		degrees := report.Celsius.Scale()
+		k.Coldest, k.Warmest = c.numbers.Fixed(low, 1, degrees), c.numbers.Fixed(high, 1, degrees)+"\u00a0"+degrees.Symbol
+	}
+	return k
+}
+
+// temperatures between which the cells were measured, in °C.
+func temperatures(a *health.Assessment) (low, high float64, any bool) {
+	for i := range a.Cells {
+		for _, m := range a.Cells[i].Measurements {
+			t := m.Row.TemperatureC
+			if !any {
+				low, high, any = t, t, true
+			}
+			low, high = min(low, t), max(high, t)
+		}
+	}
+	return low, high, any
+}
+
+// modelData says which arcs the report's circuits have.
+type modelData struct{ One, Two bool }
+
+func (c *composition) modelData() (d modelData) {
+	for _, cell := range c.doc.Assessment.Cells {
+		d.One = d.One || cell.Arcs == 1
+		d.Two = d.Two || cell.Arcs == 2
+	}
+	return d
+}
+
+// temperature is the correction in force.
+type temperature struct{ Ohmic, ChargeTransfer, Note, Reference string }
+
+func (c *composition) temperature() temperature {
+	of := c.doc.Assessment.Temperature
+	energy := func(v fit.Value) string {
+		if !v.Known() {
+			return ""
+		}
+		return c.numbers.Value(v, report.KilojouleMole.Scale())
+	}
+	return temperature{energy(of.Ohmic), energy(of.ChargeTransfer), literally(of.Note), c.conditions().Reference}
+}
+
+// activations is the table of the temperature series from which activation energies were measured.
+func (c *composition) activations() {
+	t := table{columns: []column{
+		{head: c.label("cell"), most: 40}, {head: c.label("resistance")}, {head: c.label("activation-energy"), setting: byPoint},
+		{head: c.label("points"), setting: rightward}, {head: c.label("series-residual"), setting: rightward}, {head: c.label("reason"), stretch: true},
+	}}
+	for _, s := range c.doc.Assessment.Temperature.Series {
+		t.records = append(t.records, entries(
+			literally(s.Cell), c.label(elementKey(s.Element)), c.numbers.Number(s.ActivationEnergy, report.KilojouleMole.Scale()),
+			c.numbers.Fixed(float64(len(s.Points)), 0, report.One.Scale()), c.numbers.Fixed(s.RMSResidual, 3, report.One.Scale()), literally(s.Reason),
+		))
+	}
+	c.addTable(t.omit(report.NotHad))
+}
+
+func elementKey(e fit.Element) string {
+	return [...]string{"element.ohmic", "element.film", "element.charge-transfer", "element.polarisation"}[e]
+}
+
+// quantities says how those are had that a limit names and a fit does not give.
+func (c *composition) quantities() string {
+	text := c.say("method.growth", nil)
+	for _, q := range job.Quantities {
+		block := "method.quantity." + string(q)
+		if c.limited(q) && c.doc.Words.Has("pdf."+block) {
+			text += " " + c.say(block, nil)
+		}
+	}
+	return text
+}
+
+// limited reports whether the job has a limit for a quantity.
+func (c *composition) limited(q job.Quantity) bool {
+	return slices.ContainsFunc(c.job.Limits, func(l job.Limit) bool { return l.Quantity == q })
+}

@@ -1,0 +1,94 @@
+package pdf
+
+import (
+	"slices"
+	"strings"
+
+	"ohmledger/health"
+)
+
+// The front page gives mostAdvice pieces of advice, each with the names of mostNamed cells.
+const (
+	mostAdvice = 8
+	mostNamed  = 10
+)
+
+// advice is what to do about cells of one verdict.
+type advice struct {
+	Verdict health.Verdict
+	Advice  string   // of the gravest finding; blank: none
+	Names   []string // of the cells
+	Cells   string   // the names as a sentence has them
+	Count   int
+}
+
+// next says what to do about the cells that did not pass.
+func (c *composition) next() {
+	list := advised(c.doc.Assessment)
+	var points []string
+	for _, a := range list[:min(len(list), mostAdvice)] {
+		a.Cells, a.Count = c.named(a.Names), len(a.Names)
+		a.Advice = literally(a.Advice)
+		points = append(points, c.say("next."+verdictKey(a.Verdict), a))
+	}
+	if len(list) > mostAdvice {
+		points = append(points, c.say("next.more", nil))
+	}
+	if len(points) == 0 {
+		points = []string{c.say("next.none", nil)}
+	}
+	c.space(module)
+	c.bullets(item{c.label("next"), c.sheet.sideHead, 0}, sideHead, points, c.sheet.note)
+}
+
+// advised gathers cells for which the same is to be done, in the order of the first of them.
+func advised(a *health.Assessment) []advice {
+	var list []advice
+	for i := range a.Cells {
+		cell := &a.Cells[i]
+		if cell.Verdict == health.Pass {
+			continue
+		}
+		what := foremost(cell)
+		at := slices.IndexFunc(list, func(a advice) bool { return a.Verdict == cell.Verdict && a.Advice == what })
+		if at < 0 {
+			at, list = len(list), append(list, advice{Verdict: cell.Verdict, Advice: what})
+		}
+		list[at].Names = append(list[at].Names, cell.Name)
+	}
+	return list
+}
+
+// named lists the first names and counts the rest.
+func (c *composition) named(names []string) string {
+	more := len(names) - mostNamed
+	shown := make([]string, 0, mostNamed)
+	for _, n := range names[:min(len(names), mostNamed)] {
+		shown = append(shown, literally(n))
+	}
+	return c.say("names", struct {
+		Names []string
+		More  int
+	}{shown, max(0, more)})
+}
+
+// foremost is the advice of the gravest finding about a cell's last measurement, blank where none is
+// grave enough to bear on the verdict.
+func foremost(cell *health.Cell) string {
+	if len(cell.Measurements) == 0 {
+		return ""
+	}
+	var gravest health.Finding
+	for _, f := range cell.Measurements[len(cell.Measurements)-1].Quality.Findings {
+		if f.Severity > gravest.Severity {
+			gravest = f
+		}
+	}
+	if gravest.Severity < health.Warning {
+		return ""
+	}
+	return gravest.Advice
+}
+
+// verdictKey is a verdict as it stands in the names of blocks.
+func verdictKey(v health.Verdict) string { return strings.ReplaceAll(v.String(), " ", "-") }

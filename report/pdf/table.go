@@ -1,0 +1,106 @@
+package pdf
+
+import (
+	"strings"
+
+	"github.com/johnfercher/maroto/v2/pkg/core"
+)
+
+// table is records under a head that is repeated on every page.
+type table struct {
+	columns []column
+	records [][]entry
+}
+
+// column says how a column of a table is set.
+type column struct {
+	head    string
+	setting setting
+	least   float64 // mm that it has even where its texts ask for less
+	most    float64 // mm that its texts may ask for; 0: as much as they like
+	stretch bool    // takes the room that the others leave
+}
+
+// setting is how the texts of a column stand above one another.
+type setting int
+
+const (
+	leftward setting = iota
+	rightward
+	byPoint // decimal signs above one another
+)
+
+// entry is one cell of a table.
+type entry struct {
+	text  string
+	style *style         // nil: the table's
+	link  string         // where the text leads; empty: nowhere
+	mark  core.Component // drawn left of the text; nil: none
+}
+
+func entries(texts ...string) []entry {
+	list := make([]entry, len(texts))
+	for i, t := range texts {
+		list[i].text = t
+	}
+	return list
+}
+
+// gutter parts columns, in mm; markRoom is what a mark takes.
+const (
+	gutter   = 3.
+	markRoom = 4.5
+)
+
+// tallest is how many lines a record may have before it is set as several, so that it can go on over a
+// page break.
+const tallest = 24
+
+// keptWhole is how many records a table may have and still not be broken over two pages.
+const keptWhole = 6
+
+// addTable sets a table with its head. What is held stays with the head and the first two records; the
+// last two stay together.
+func (c *composition) addTable(t table) {
+	if len(t.records) == 0 {
+		return
+	}
+	s := newTableSetter(c, t)
+	rows := s.rows()
+	if len(t.records) <= keptWhole && len(rows) == len(t.records) {
+		c.add(append([]core.Row{s.head()}, rows...)...)
+		return
+	}
+	first, last := min(2, len(rows)), max(2, len(rows)-2)
+	c.add(append([]core.Row{s.head()}, rows[:first]...)...)
+	c.repeat = []core.Row{s.head()}
+	for _, r := range rows[first:last] {
+		c.add(r)
+	}
+	c.add(rows[min(last, len(rows)):]...)
+	c.repeat = nil
+}
+
+// omit leaves out the columns in which no record has anything but blank.
+func (t table) omit(blank string) table {
+	var kept table
+	kept.records = make([][]entry, len(t.records))
+	for i, col := range t.columns {
+		if t.says(i, blank) {
+			kept.columns = append(kept.columns, col)
+			for r := range t.records {
+				kept.records[r] = append(kept.records[r], t.records[r][i])
+			}
+		}
+	}
+	return kept
+}
+
+func (t table) says(column int, blank string) bool {
+	for _, r := range t.records {
+		if text := strings.TrimSpace(r[column].text); text != "" && text != blank || r[column].mark != nil {
+			return true
+		}
+	}
+	return false
+}

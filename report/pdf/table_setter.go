@@ -1,0 +1,247 @@
+package pdf
+
+import (
+	"math"
+	"slices"
+	"strings"
+
+	"github.com/johnfercher/maroto/v2/pkg/components/row"
+	"github.com/johnfercher/maroto/v2/pkg/components/text"
+	"github.com/johnfercher/maroto/v2/pkg/consts/align"
+	"github.com/johnfercher/maroto/v2/pkg/core"
+	"github.com/johnfercher/maroto/v2/pkg/props"
+)
+
+// tableSetter turns a table into rows.
+type tableSetter struct {
+	*composition
+	table
+	widths []float64 // mm, gutter included
+	points []points  // of the columns whose decimal signs stand above one another
+}
+
+// points is the room that a column's texts take before and from the decimal sign on, in mm.
+type points struct{ before, after float64 }
+
+func newTableSetter(c *composition, t table) *tableSetter {
+	s := &tableSetter{composition: c, table: t, points: make([]points, len(t.columns))}
+	wanted := make([]float64, len(t.columns))
+	for i := range t.columns {
+		wanted[i] = s.wanted(i)
+	}
+	s.widths = share(wanted, t.columns, textWidth)
+	return s
+}
+
+// wanted is the width that a column asks for, in mm.
+func (s *tableSetter) wanted(column int) float64 {
+	w := s.columns[column].least
+	for word := range strings.SplitSeq(s.columns[column].head, " ") {
+		w = max(w, s.width(word, s.sheet.head))
+	}
+	for _, r := range s.records {
+		w = max(w, s.wantedBy(column, r[column]))
+	}
+	if most := s.columns[column].most; most > 0 {
+		w = min(w, most)
+	}
+	return whole(w+gutter) + 1./columnsPerMM
+}
+
+func (s *tableSetter) wantedBy(column int, e entry) float64 {
+	if s.columns[column].setting == byPoint {
+		before, after := s.aboutPoint(e)
+		p := &s.points[column]
+		p.before, p.after = max(p.before, before), max(p.after, after)
+		return p.before + p.after
+	}
+	w := 0.
+	for line := range strings.SplitSeq(e.text, "\n") {
+		w = max(w, s.width(line, s.styleOf(e)))
+	}
+	if e.mark != nil {
+		w += markRoom
+	}
+	return w
+}
+
+// aboutPoint is the room of an entry's text before and from its decimal sign on, in mm.
+func (s *tableSetter) aboutPoint(e entry) (before, after float64) {
+	at := strings.IndexAny(e.text, ".,(±")
+	if at < 0 {
+		at = len(e.text)
+	}
+	return s.width(e.text[:at], s.styleOf(e)), s.width(e.text[at:], s.styleOf(e))
+}
+
+func (s *tableSetter) styleOf(e entry) style {
+	if e.style != nil {
+		return *e.style
+	}
+	return s.sheet.table
+}
+
+// share gives every column the width it wants; what is left goes to those that stretch, or else to all
+// alike, and what is missing is taken from the widest.
+func share(wanted []float64, columns []column, room float64) []float64 {
+	widths := slices.Clone(wanted)
+	left, stretching := room, 0
+	for i := range widths {
+		if columns[i].stretch {
+			widths[i] = min(widths[i], max(leastStretch, columns[i].least))
+			stretching++
+		}
+		left -= widths[i]
+	}
+	if left < 0 {
+		return narrowed(widths, -left)
+	}
+	for i := range widths {
+		switch {
+		case stretching == 0:
+			widths[i] += whole(left / float64(len(widths)))
+		case columns[i].stretch:
+			widths[i] += whole(left / float64(stretching))
+		}
+	}
+	return widths
+}
+
+// whole is a width in whole units of the grid.
+func whole(mm float64) float64 { return math.Floor(mm*columnsPerMM) / columnsPerMM }
+
+// leastStretch is what a stretching column has where the others leave nothing, in mm.
+const leastStretch = 36
+
+// narrowed takes excess mm from the widest columns.
+func narrowed(widths []float64, excess float64) []float64 {
+	sorted := slices.Sorted(slices.Values(widths))
+	slices.Reverse(sorted)
+	level, sum := 0., 0.
+	for i, w := range sorted {
+		sum += w
+		level = (sum - excess) / float64(i+1)
+		if i+1 == len(sorted) || level >= sorted[i+1] {
+			break
+		}
+	}
+	for i := range widths {
+		widths[i] = min(widths[i], whole(level))
+	}
+	return widths
+}
+
+// head is the row of column heads, standing on its rule.
+func (s *tableSetter) head() core.Row {
+	most := 1
+	lines := make([]int, len(s.columns))
+	for i, col := range s.columns {
+		t := s.sheet.head.props()
+		lines[i] = s.provider.GetLinesQuantity(col.head, &t, s.widths[i]-gutter)
+		most = max(most, lines[i])
+	}
+	r := row.New()
+	for i, col := range s.columns {
+		t := s.sheet.head.aligned(col.setting.align()).props()
+		t.Top += float64(most-lines[i]) * s.sheet.head.pitch
+		t.Bottom += module / 4
+		t.Left, t.Right = s.indents(i)
+		r.Add(mm(s.widths[i]).holding(text.New(col.head, t)))
+	}
+	return ruled(r, s.sheet.colours.ink, medium)
+}
+
+func (s setting) align() align.Type {
+	if s == leftward {
+		return align.Left
+	}
+	return align.Right
+}
+
+// indents part columns; the outer ones reach the edges of the table.
+func (s *tableSetter) indents(column int) (left, right float64) {
+	left, right = gutter/2, gutter/2
+	if column == 0 {
+		left = 0
+	}
+	if column == len(s.columns)-1 {
+		right = 0
+	}
+	return left, right
+}
+
+// rows are the records, tall ones in several parts.
+func (s *tableSetter) rows() []core.Row {
+	var rows []core.Row
+	for i, record := range s.records {
+		colour, thickness := s.sheet.colours.hairline, fine
+		if i == len(s.records)-1 {
+			colour, thickness = s.sheet.colours.rule, medium
+		}
+		parts := s.parts(record)
+		for j, part := range parts {
+			r := s.row(part)
+			if j == len(parts)-1 {
+				r = ruled(r, colour, thickness)
+			}
+			rows = append(rows, r)
+		}
+	}
+	return rows
+}
+
+// parts breaks a tall record into records of fewer lines.
+func (s *tableSetter) parts(record []entry) [][]entry {
+	texts := make([][]string, len(record))
+	most := 0
+	for i, e := range record {
+		t := s.textProps(i, e)
+		texts[i] = s.provider.lines(e.text, &t, s.widths[i]-t.Left-t.Right)
+		most = max(most, len(texts[i]))
+	}
+	if most <= tallest {
+		return [][]entry{record}
+	}
+	var parts [][]entry
+	for from := 0; from < most; from += tallest {
+		part := slices.Clone(record)
+		for i, lines := range texts {
+			part[i].text = strings.Join(lines[min(from, len(lines)):min(from+tallest, len(lines))], "\n")
+			if from > 0 {
+				part[i].mark = nil
+			}
+		}
+		parts = append(parts, part)
+	}
+	return parts
+}
+
+func (s *tableSetter) row(record []entry) core.Row {
+	r := row.New()
+	for i, e := range record {
+		c := mm(s.widths[i]).holding(text.New(e.text, s.textProps(i, e)))
+		if e.mark != nil {
+			c.Add(e.mark)
+		}
+		r.Add(c)
+	}
+	return r
+}
+
+func (s *tableSetter) textProps(column int, e entry) props.Text {
+	t := s.styleOf(e).aligned(s.columns[column].setting.align()).props()
+	t.Left, t.Right = s.indents(column)
+	t.Top += module / 4
+	t.Bottom += module / 4
+	if e.mark != nil {
+		t.Left += markRoom
+	}
+	if e.link != "" {
+		t.Hyperlink = &e.link
+	}
+	if s.columns[column].setting == byPoint {
+		_, after := s.aboutPoint(e)
+		t.Right += max(0, s.points[column].after-after)
+	}
+	return t
+}

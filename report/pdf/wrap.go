@@ -1,0 +1,89 @@
+package pdf
+
+import (
+	"strings"
+	"unicode"
+	"unicode/utf8"
+)
+
+// wrap breaks text into lines no wider than width, in the unit of advance: at \n, at spaces, behind
+// hyphens, slashes and underscores, and where a word alone is too wide, inside it. Nothing is lost but
+// the spaces at the breaks. There is at least one line, and each holds at least one piece.
+func wrap(text string, width float64, advance func(piece) float64) []string {
+	var lines []string
+	for paragraph := range strings.SplitSeq(text, "\n") {
+		l := line{limit: width + roundingMargin, advance: advance}
+		lines = append(lines, l.breakUp(paragraph)...)
+	}
+	return lines
+}
+
+// roundingMargin forgives the last bits of a width that was computed from the text itself, in mm.
+const roundingMargin = 1e-6
+
+// line is the line being filled: all of it, and as much of it as ends where it may be broken.
+type line struct {
+	limit       float64
+	advance     func(piece) float64
+	text        string
+	width       float64
+	safe        int     // bytes up to the last place where it may be broken
+	widthOfRest float64 // of what follows that place
+}
+
+func (l *line) breakUp(paragraph string) []string {
+	var lines []string
+	for rest := paragraph; rest != ""; {
+		p := nextPiece(rest)
+		rest = rest[len(p.source):]
+		lines = append(lines, l.take(p, rest)...)
+	}
+	return append(lines, strings.TrimRight(l.text, " "))
+}
+
+// take adds a piece and returns what no longer fits beside it.
+func (l *line) take(p piece, rest string) (full []string) {
+	w := l.advance(p)
+	for l.text != "" && p.source != " " && l.width+w > l.limit {
+		full = append(full, l.cut())
+	}
+	l.text += p.source
+	l.width += w
+	l.widthOfRest += w
+	if mayBreak(l.text, rest) {
+		l.safe, l.widthOfRest = len(l.text), 0
+	}
+	return full
+}
+
+// cut takes off what may end the line, all of it where nothing may.
+func (l *line) cut() string {
+	at := l.safe
+	if at == 0 {
+		at, l.widthOfRest = len(l.text), 0
+	}
+	done := l.text[:at]
+	l.text, l.width, l.safe = l.text[at:], l.widthOfRest, 0
+	return strings.TrimRight(done, " ")
+}
+
+// mayBreak reports whether a line may end between before and after.
+func mayBreak(before, after string) bool {
+	last, _ := utf8.DecodeLastRuneInString(before)
+	next, _ := utf8.DecodeRuneInString(after)
+	switch {
+	case last == ' ':
+		return next != ' '
+	case last == '_' && next == '{':
+		return false
+	case strings.ContainsRune("-–/_\\", last):
+		return unicode.IsLetter(next) || unicode.IsDigit(next) && !endsInNumber(before[:len(before)-utf8.RuneLen(last)])
+	}
+	return false
+}
+
+// endsInNumber keeps dates and ranges such as 2026-03-14 and 10–20 whole.
+func endsInNumber(text string) bool {
+	last, _ := utf8.DecodeLastRuneInString(text)
+	return unicode.IsDigit(last)
+}
