@@ -10,52 +10,53 @@ type Covariance struct {
 	Shared   []float64   // Shared × Shared
 }
 
+// A column is held by a trace of damping, so that one without effect leaves what the others say about the shared
+// parameters whole; a pivot that is little more than the trace says that its parameter is not determined.
+const (
+	trace        = 1e-26
+	undetermined = 1e-12 // of the column's norm; the root of the trace is a tenth of it
+)
+
 // Covariance evaluates (JᵀJ)⁻¹ at the given point, block by block through the triangles of the Jacobian,
 // so that the condition is not squared. ok is false where the residuals cannot be computed.
 func (s *Solver) Covariance(local [][]float64, shared []float64) (c Covariance, ok bool) {
+	s.resetScale()
 	if !s.linearise(local, shared) {
 		return c, false
 	}
+	s.solve(trace)
 	n := s.problem.Shared
-	clear(s.shared.stack)
-	row := 0
 	for i, b := range s.problem.Blocks {
 		w := &s.blocks[i]
-		inverse := invertTriangle(w.triangle, b.Local, w.width)
+		inverse := invertTriangle(w.damped, w.scale, w.width)
 		c.Local = append(c.Local, gram(inverse, b.Local))
-		c.Loadings = append(c.Loadings, loadings(inverse, w.triangle, b.Local, n, w.width))
-		for r := b.Local; r < w.width-1; r++ {
-			copy(s.shared.stack[row*(n+1)+r-b.Local:(row+1)*(n+1)], w.triangle[r*w.width+r:(r+1)*w.width])
-			row++
-		}
+		c.Loadings = append(c.Loadings, loadings(inverse, w.damped, b.Local, n, w.width))
 	}
 	if n > 0 {
-		s.qr.triangle(s.shared.stack, max(row, n+1), n+1)
-		c.Shared = gram(invertTriangle(s.shared.stack, n, n+1), n)
+		c.Shared = gram(invertTriangle(s.shared.stack, s.shared.scale, n+1), n)
 	}
 	return c, true
 }
 
-// invertTriangle inverts the leading size × size upper triangle of a. A pivot that is nothing but
-// rounding against its column makes the parameter's row infinite.
-func invertTriangle(a []float64, size, stride int) []float64 {
+// invertTriangle inverts the leading upper triangle of a, whose columns have the given norms. What hangs on an
+// undetermined parameter becomes infinite.
+func invertTriangle(a, norms []float64, stride int) []float64 {
+	size := len(norms)
 	inverse := make([]float64, size*size)
-	for j := range size {
-		var norm float64
-		for r := 0; r <= j; r++ {
-			norm = math.Hypot(norm, a[r*stride+j])
+	pivot := make([]float64, size)
+	for j, norm := range norms {
+		if p := a[j*stride+j]; math.Abs(p) > undetermined*norm {
+			pivot[j] = p
 		}
-		pivot := a[j*stride+j]
-		if math.Abs(pivot) <= 1e-14*norm {
-			pivot = 0
-		}
-		inverse[j*size+j] = 1 / pivot
+		inverse[j*size+j] = 1 / pivot[j]
 		for r := j - 1; r >= 0; r-- {
 			var sum float64
 			for k := r + 1; k <= j; k++ {
-				sum -= a[r*stride+k] * inverse[k*size+j]
+				if part := a[r*stride+k]; math.Abs(part) > undetermined*norms[k] {
+					sum -= part * inverse[k*size+j]
+				}
 			}
-			inverse[r*size+j] = sum / a[r*stride+r]
+			inverse[r*size+j] = sum / pivot[r]
 		}
 	}
 	return inverse

@@ -37,9 +37,9 @@ const (
 
 // Settings bound the iteration. Zero fields take the defaults.
 type Settings struct {
-	MaxIterations int // default 200
+	MaxIterations int // default 1000
 	// RelativeCost is the fall of the cost that a free step promises, against the cost, at which it has converged; default
-	// 1e-14. The root of it, times that of the number of values, is how far the parameters are from the
+	// 1e-16. The root of it, times that of the number of values, is how far the parameters are from the
 	// minimum in units of their standard uncertainty, whatever their scale and correlation.
 	RelativeCost float64
 	RelativeStep float64 // free step against the parameters' size at which it has converged; default 1e-10
@@ -51,10 +51,10 @@ type Settings struct {
 
 func (s Settings) filled() Settings {
 	if s.MaxIterations == 0 {
-		s.MaxIterations = 200
+		s.MaxIterations = 1000
 	}
 	if s.RelativeCost == 0 {
-		s.RelativeCost = 1e-14
+		s.RelativeCost = 1e-16
 	}
 	if s.RelativeStep == 0 {
 		s.RelativeStep = 1e-10

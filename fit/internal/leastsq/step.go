@@ -34,17 +34,20 @@ func (s *Solver) linearise(local [][]float64, shared []float64) bool {
 		w.reduce(b, s.qr, s.shared.norm2)
 	}
 	for j, v := range s.shared.norm2 {
-		s.shared.scale[j] = positive(math.Max(s.shared.scale[j], math.Sqrt(v)))
+		s.shared.scale[j] = remembered(s.shared.scale[j], math.Sqrt(v))
 	}
 	return true
 }
 
-// positive keeps a scale usable for a column that is zero throughout.
-func positive(v float64) float64 {
-	if v == 0 {
-		return 1
+// remembered is the scale of a column: its norm, or the fading one of earlier points where that is larger. Moré (1978)
+// never lets a scale fall, so that a parameter that loses its effect does not run away; but a scale met once far from the
+// minimum would then hold the steps small for ever. It stays usable for a column that is zero throughout.
+func remembered(before, norm float64) float64 {
+	const fading = 0.7
+	if scale := math.Max(fading*before, norm); scale > 0 {
+		return scale
 	}
-	return v
+	return 1
 }
 
 func (w *blockWork) reduce(b Block, qr factoriser, sharedNorm2 []float64) {
@@ -62,7 +65,7 @@ func (w *blockWork) reduce(b Block, qr factoriser, sharedNorm2 []float64) {
 			sum += v * v
 		}
 		if j < b.Local {
-			w.scale[j] = positive(math.Max(w.scale[j], math.Sqrt(sum)))
+			w.scale[j] = remembered(w.scale[j], math.Sqrt(sum))
 		} else {
 			sharedNorm2[j-b.Local] += sum
 		}
