@@ -32,6 +32,7 @@ func describe(t *task, u *uncertainty, i int, tr *trace) *Result {
 	r.describeValues(t, u, i)
 	r.describeCorrelation(t, u, i)
 	r.resolve(u, i)
+	r.doubts(t, i, tr)
 	return r
 }
 
@@ -58,6 +59,9 @@ func (r *Result) describeResiduals(t *task, i int, tr *trace) {
 	dof := math.Max(1, float64(2*r.PointsUsed)-spent)
 	r.RMSResidual = t.rms(i)
 	r.ChiSquare = sum / dof
+	if math.IsInf(r.ChiSquare, 0) {
+		r.ChiSquare = math.NaN() // the instrument states no uncertainty
+	}
 	r.RunsZ = leastsq.RunsScore(re, im)
 }
 
@@ -151,7 +155,14 @@ func (r *Result) resolve(u *uncertainty, i int) {
 			continue
 		}
 		r.LogModelU[e] = finite(math.Sqrt(g.variance(common, g)))
-		total := math.Sqrt(g.variance(c, g) + g.variance(common, g))
+		own := math.Sqrt(g.variance(c, g))
+		total := math.Hypot(own, r.LogModelU[e])
+		if wide := r.widen(u.task, i, e, total); wide > total {
+			own *= wide / total
+			r.LogModelU[e] *= wide / total
+			total = wide
+			r.remember(e, own)
+		}
 		if !(total <= resolvedWithin) {
 			r.forget(e, fmt.Sprintf("not resolved: the data leave it a relative standard uncertainty of %s", percent(total)))
 		}
@@ -178,8 +189,20 @@ func (r *Result) unresolve(reason func(Element) string) {
 	}
 }
 
+// remember puts a resistance's relative standard uncertainty in place.
+func (r *Result) remember(e Element, u float64) {
+	v := r.value(e)
+	if v.Known() && !math.IsInf(u, 0) && !math.IsNaN(u) {
+		*v = NewValue(v.Estimate(), u*v.Estimate())
+	}
+}
+
+func (r *Result) value(e Element) *Value {
+	return [...]*Value{&r.Ohmic, &r.Film, &r.ChargeTransfer, &r.Polarisation}[e]
+}
+
 // forget takes a resistance's value away and keeps the reason.
 func (r *Result) forget(e Element, reason string) {
-	*[...]*Value{&r.Ohmic, &r.Film, &r.ChargeTransfer, &r.Polarisation}[e] = Value{}
+	*r.value(e) = Value{}
 	r.Unresolved[e] = reason
 }

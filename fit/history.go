@@ -18,6 +18,7 @@ func Group(histories [][]Measured) []*History {
 	g := newGroup(histories)
 	if len(g.traces) > 0 {
 		g.candidate, g.choice = choose(g.traces)
+		g.findArcless()
 		g.separate()
 		g.drift()
 	}
@@ -35,12 +36,13 @@ type group struct {
 	all     [][]*trace     // a history, a spectrum
 	index   map[*trace]int // into traces, for those that can be fitted
 	traces  []*trace
+	arcless map[int]bool              // spectra that show no arc
 	apart   map[int]candidate         // spectra that depart so far that they are fitted by themselves
 	shifted []([elementCount]float64) // ln R where exponents drift minus ln R where they do not; nil where not tried
 }
 
 func newGroup(histories [][]Measured) *group {
-	g := &group{index: map[*trace]int{}, apart: map[int]candidate{}, all: make([][]*trace, len(histories))}
+	g := &group{index: map[*trace]int{}, arcless: map[int]bool{}, apart: map[int]candidate{}, all: make([][]*trace, len(histories))}
 	for h, history := range histories {
 		for k, m := range history {
 			t := prepare(m)
@@ -150,7 +152,13 @@ func (g *group) result(t *trace, arcs int) *Result {
 		r.Doubts = append(r.Doubts, Doubt{"departs-from-history", "This spectrum departs from the rest of its history: the exponents that the others share describe it badly, and it was fitted with exponents of its own."})
 		return r
 	}
-	return describe(g.task, g.doubt, i, g.candidate.traces[i])
+	r := describe(g.task, g.doubt, i, g.candidate.traces[i])
+	if g.arcless[i] {
+		for _, e := range []Element{Film, ChargeTransfer, Polarisation} {
+			r.forget(e, "not resolved: no arc stands out, a circuit without one describes the spectrum as well")
+		}
+	}
+	return r
 }
 
 func (g *group) logCovariance(a, b int, e Element, first *Result) float64 {

@@ -4,8 +4,8 @@ import (
 	"math"
 )
 
-// structure says which elements of the circuit a fit uses.
-type structure struct{ lead, film, diffusion bool }
+// structure says which elements of the circuit a fit uses. Without arcs the diffusion alone is in series.
+type structure struct{ lead, film, diffusion, noArc bool }
 
 // Slots of a full parameter vector. Sizes and times are logarithms, exponents pass through a bound.
 const (
@@ -63,11 +63,10 @@ type vector [slotCount]float64
 
 // parameters leaves the coordinates of the fit.
 func (s structure) parameters(x *vector) Parameters {
-	p := Parameters{
-		Ohmic:                      math.Exp(x[slotOhmic]),
-		ChargeTransfer:             math.Exp(x[slotTransfer]),
-		ChargeTransferTimeConstant: math.Exp(x[slotTransferTime]),
-		ChargeTransferExponent:     exponentBounds[slotTransferExponent].open(x[slotTransferExponent]),
+	p := Parameters{Ohmic: math.Exp(x[slotOhmic])}
+	if !s.noArc {
+		p.ChargeTransfer, p.ChargeTransferTimeConstant = math.Exp(x[slotTransfer]), math.Exp(x[slotTransferTime])
+		p.ChargeTransferExponent = exponentBounds[slotTransferExponent].open(x[slotTransferExponent])
 	}
 	if s.lead {
 		p.LeadExponent = exponentBounds[slotLeadExponent].open(x[slotLeadExponent])
@@ -159,6 +158,9 @@ func (e *evaluator) impedance(lnOmega float64, d *[slotCount]complex128) complex
 	if e.film {
 		z += e.filmArc(lnOmega, d)
 	}
+	if e.noArc {
+		return z + e.tail(lnOmega, d)
+	}
 	return z + e.transferArc(lnOmega, d)
 }
 
@@ -182,6 +184,17 @@ func (e *evaluator) filmArc(lnOmega float64, d *[slotCount]complex128) complex12
 		g := -z * inv * u // dZ/d ln u
 		d[slotFilmTime] = scaled(e.alphaF, g)
 		d[slotFilmExponent] = scaled(e.slopes[1], g*complex(l, math.Pi/2))
+	}
+	return z
+}
+
+// tail is the diffusion by itself.
+func (e *evaluator) tail(lnOmega float64, d *[slotCount]complex128) complex128 {
+	m := lnOmega - lnDiffusionOmega
+	z := scaled(math.Exp(e.lnDiffusion-e.gamma*m), e.turnDiffusion)
+	if d != nil {
+		d[slotDiffusion] = z
+		d[slotDiffusionExponent] = scaled(-e.slopes[3], z*complex(m, math.Pi/2))
 	}
 	return z
 }
@@ -215,7 +228,8 @@ func (e *evaluator) transferArc(lnOmega float64, d *[slotCount]complex128) compl
 
 // slots lists the coordinates that a structure uses, sizes and times first.
 func (s structure) slots() []int {
-	use := [slotCount]bool{slotOhmic: true, slotTransfer: true, slotTransferTime: true, slotTransferExponent: true,
+	arc := !s.noArc
+	use := [slotCount]bool{slotOhmic: true, slotTransfer: arc, slotTransferTime: arc, slotTransferExponent: arc,
 		slotLead: s.lead, slotLeadExponent: s.lead,
 		slotFilm: s.film, slotFilmTime: s.film, slotFilmExponent: s.film,
 		slotDiffusion: s.diffusion, slotDiffusionExponent: s.diffusion}

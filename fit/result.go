@@ -61,6 +61,10 @@ type Result struct {
 
 	Unresolved map[Element]string // why a resistance has no value
 
+	// Intervals are 95 % intervals by profile likelihood, in ohm, of resistances that are so uncertain that a
+	// symmetric interval may mislead.
+	Intervals map[Element]Interval
+
 	// LogModelU is the relative standard uncertainty of each resistance that comes from the circuit's not being
 	// quite the cell. It is common to a cell's history: it counts in an absolute resistance beside the value's own
 	// uncertainty, and in a growth only as far as History.LogModelU says.
@@ -71,7 +75,7 @@ type Result struct {
 	Fitted         []complex128 // ohm, model at every measured frequency, used or not
 	Residuals      []complex128 // (measured − fitted)/|measured| at every measured frequency, 1
 	RMSResidual    float64      // over the points used, per part (real or imaginary), 1
-	ChiSquare      float64      // reduced, against the instrument's stated uncertainty
+	ChiSquare      float64      // reduced, against the instrument's stated uncertainty; NaN where it states none
 	RunsZ          float64      // runs test of the residuals' signs (NIST e-Handbook 1.3.5.13); below −2.6: structured
 	Correlation    [][]float64  // of the fitted parameters, in the order of ParameterNames
 	ParameterNames []string     // names with units, for tables
