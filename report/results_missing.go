@@ -27,6 +27,16 @@ func missingOf(a *health.Assessment, c *health.Cell, m *health.Measurement) []mi
 	return out
 }
 
+// MissingReasons are the reasons why a measurement has no value of one quantity or another, each once.
+func MissingReasons(a *health.Assessment, c *health.Cell, m *health.Measurement) (reasons []string) {
+	for _, missing := range missingOf(a, c, m) {
+		if !slices.Contains(reasons, missing.Reason) {
+			reasons = append(reasons, missing.Reason)
+		}
+	}
+	return reasons
+}
+
 // Measured is a measurement's value of a quantity, in the quantity's unit and at the reference
 // temperature where there is a correction. A capacity is the table's, which states no uncertainty: it
 // has no value here.

@@ -11,7 +11,7 @@ func writeSettings(out *layout, j *job.Job) {
 	out.open("{")
 	out.member("defaulted", listed(j.Defaulted))
 	out.member("cell", cellTypeOf(j.Cell))
-	out.member("conditions", conditionsForm(j.Conditions))
+	out.member("conditions", conditionsOf(j.Conditions))
 	out.member("instrument", instrumentOf(j.Instrument))
 	out.member("baseline", baselineSettingOf(j.Baseline))
 	out.member("temperature_correction", correctionOf(j.TemperatureCorrection))
@@ -46,13 +46,19 @@ func cellTypeOf(c job.CellType) cellTypeForm {
 }
 
 type conditionsForm struct {
-	ReferenceTemperatureC   float64  `json:"reference_temperature_c"`
-	TemperatureMinC         float64  `json:"temperature_min_c"`
-	TemperatureMaxC         float64  `json:"temperature_max_c"`
-	TemperatureUncertaintyC float64  `json:"temperature_uncertainty_c"`
-	SOCPercent              *float64 `json:"soc_percent"`
-	SOCTolerancePercent     float64  `json:"soc_tolerance_percent"`
-	MinRestMinutes          float64  `json:"min_rest_minutes"`
+	ReferenceTemperatureC   float64    `json:"reference_temperature_c"`
+	TemperatureRangeC       [2]float64 `json:"temperature_range_c"`
+	TemperatureUncertaintyC float64    `json:"temperature_uncertainty_c"`
+	SOCPercent              *float64   `json:"soc_percent"`
+	SOCTolerancePercent     float64    `json:"soc_tolerance_percent"`
+	MinRestMinutes          float64    `json:"min_rest_minutes"`
+}
+
+func conditionsOf(c job.Conditions) conditionsForm {
+	return conditionsForm{
+		c.ReferenceTemperatureC, [2]float64{c.TemperatureMinC, c.TemperatureMaxC}, c.TemperatureUncertaintyC,
+		c.SOCPercent, c.SOCTolerancePercent, c.MinRestMinutes,
+	}
 }
 
 type instrumentForm struct {
@@ -75,33 +81,57 @@ type statedForm struct {
 func statedOf(s *job.Stated) *statedForm { return (*statedForm)(s) }
 
 type baselineSettingForm struct {
-	Source         string      `json:"source"`
-	Cells          []string    `json:"cells"`
+	Source   string       `json:"source"`
+	Cells    []string     `json:"cells"`
+	Declared declaredForm `json:"declared"`
+}
+
+type declaredForm struct {
 	Ohmic          *statedForm `json:"ohmic_ohm"`
 	ChargeTransfer *statedForm `json:"charge_transfer_ohm"`
 }
 
 func baselineSettingOf(b job.Baseline) baselineSettingForm {
-	return baselineSettingForm{string(b.Source), listed(b.Cells), statedOf(b.Ohmic), statedOf(b.ChargeTransfer)}
+	return baselineSettingForm{string(b.Source), listed(b.Cells), declaredForm{statedOf(b.Ohmic), statedOf(b.ChargeTransfer)}}
 }
 
 type correctionForm struct {
 	Source         string      `json:"source"`
-	Ohmic          *statedForm `json:"ohmic_kj_per_mol"`
-	ChargeTransfer *statedForm `json:"charge_transfer_kj_per_mol"`
+	Ohmic          *energyForm `json:"ohmic"`
+	ChargeTransfer *energyForm `json:"charge_transfer"`
+}
+
+type energyForm struct {
+	ActivationEnergy    float64 `json:"activation_energy_kj_per_mol"`
+	StandardUncertainty float64 `json:"standard_uncertainty"`
 }
 
 func correctionOf(c job.TemperatureCorrection) correctionForm {
-	return correctionForm{string(c.Source), statedOf(c.Ohmic), statedOf(c.ChargeTransfer)}
+	return correctionForm{string(c.Source), energyOf(c.Ohmic), energyOf(c.ChargeTransfer)}
+}
+
+func energyOf(s *job.Stated) *energyForm {
+	if s == nil {
+		return nil
+	}
+	return &energyForm{s.Value, s.StandardUncertainty}
 }
 
 type limitForm struct {
-	Quantity string  `json:"quantity"`
-	Side     string  `json:"side"`
-	Bound    float64 `json:"bound"`
+	Quantity string   `json:"quantity"`
+	Max      *float64 `json:"max,omitempty"`
+	Min      *float64 `json:"min,omitempty"`
 }
 
-func limitOf(l job.Limit) limitForm { return limitForm{string(l.Quantity), string(l.Side), l.Bound} }
+func limitOf(l job.Limit) limitForm {
+	form := limitForm{Quantity: string(l.Quantity)}
+	if l.Side == job.Min {
+		form.Min = &l.Bound
+	} else {
+		form.Max = &l.Bound
+	}
+	return form
+}
 
 type ruleForm struct {
 	Kind           string  `json:"kind"`

@@ -27,8 +27,8 @@ type course struct {
 
 // relative standard uncertainties of the invented fits
 const (
-	uOhmic, uChargeTransfer, uCapacity = 0.004, 0.011, 0.005
-	uScale                             = 0.004 // rest of ln growth: temperature
+	uOhmic, uChargeTransfer = 0.004, 0.011
+	uScale                  = 0.004 // rest of ln growth: temperature
 )
 
 func (c course) cell(j *job.Job, seed, n int) health.Cell {
@@ -42,10 +42,10 @@ func (c course) cell(j *job.Job, seed, n int) health.Cell {
 	}
 	first := cell.Measurements[0]
 	cell.Baseline = health.Baseline{Source: job.First, Ohmic: first.Fit.Ohmic, ChargeTransfer: first.Fit.ChargeTransfer, Polarisation: first.Fit.Polarisation,
-		ACResistance1kHz: first.ACResistance1kHz, TemperatureC: 25, TemperatureUncertaintyC: 0.5, SOCPercent: pointer(50),
+		ACResistance1kHz: first.ACResistance1kHz, TemperatureC: first.Row.TemperatureC, TemperatureUncertaintyC: 0.5, SOCPercent: pointer(50),
 		MeasuredAt: first.Row.MeasuredAt, Measurements: []int{0}, Note: "The mean of the accepted measurements of the first day."}
 	if c.capacity > 0 {
-		cell.Baseline.CapacityAh = fit.NewValue(4.8, 4.8*uCapacity)
+		cell.Baseline.CapacityAh = fit.NewValue(4.8, 0)
 	}
 	for k := range cell.Measurements {
 		c.follow(&cell.Measurements[k], &cell.Baseline)
@@ -65,16 +65,39 @@ func (c course) parameters(x float64) fit.Parameters {
 	return p
 }
 
+// activation energies of the invented cells in J/mol, and where their parameters hold
+const (
+	energyOhmic, energyChargeTransfer = 12e3, 52e3
+	referenceC                        = 25
+)
+
+// arrhenius is by how much a resistance at one temperature exceeds that at another.
+func arrhenius(energy, celsius, than float64) float64 {
+	const molarGas = 8.31446261815324 // J/(mol K), CODATA 2018
+	return math.Exp(energy / molarGas * (1/(celsius+273.15) - 1/(than+273.15)))
+}
+
+func warmed(p fit.Parameters, celsius float64) fit.Parameters {
+	p.Ohmic *= arrhenius(energyOhmic, celsius, referenceC)
+	p.ChargeTransfer *= arrhenius(energyChargeTransfer, celsius, referenceC)
+	p.Film *= arrhenius(energyChargeTransfer, celsius, referenceC)
+	return p
+}
+
 func (c course) measurement(k, n int, random *rand.Rand) health.Measurement {
 	x := 0.0
 	if n > 1 {
 		x = float64(k) / float64(n-1)
 	}
-	p := c.parameters(x)
+	celsius := 25 + math.Round(20*random.NormFloat64())/20
+	if c.hot && k == n-1 {
+		celsius = 38.5
+	}
+	p := warmed(c.parameters(x), celsius)
 	s := sweep(p, fmt.Sprintf("spectra/%s-%d.csv", c.name, k+1), random)
 	m := health.Measurement{
 		Row: job.Measurement{Cell: c.name, File: s.File, MeasuredAt: start.Add(time.Duration(x*740*24) * time.Hour), HasTime: k%2 == 0,
-			TemperatureC: 25 + math.Round(20*random.NormFloat64())/20, TemperatureUncertaintyC: 0.5, SOCPercent: pointer(50), Cycles: pointer(math.Round(900 * x)),
+			TemperatureC: celsius, TemperatureUncertaintyC: 0.5, SOCPercent: pointer(50), Cycles: pointer(math.Round(900 * x)),
 			ThroughputAh: pointer(math.Round(8600 * x)), Sensing: "4-wire", Control: "galvanostatic", AmplitudeA: pointer(0.25), RestMinutes: pointer(60),
 			Instrument: "bench 2", Fixture: "holder C", Operator: "A. Brook", Extra: map[string]string{"module": "M1"}, Line: k + 2},
 		SHA256: digest(s.File), Spectrum: s,

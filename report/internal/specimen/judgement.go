@@ -12,22 +12,22 @@ import (
 
 // follow fills in what follows from a fit and the baseline.
 func (c course) follow(m *health.Measurement, b *health.Baseline) {
-	m.ChargeTransferGrowth = grown(m.Fit.ChargeTransfer, b.ChargeTransfer, "the charge-transfer resistance is not resolved")
-	m.OhmicGrowth = grown(m.Fit.Ohmic, b.Ohmic, "the ohmic resistance is not resolved")
-	m.TotalGrowth = grown(m.Fit.Polarisation, b.Polarisation, "the arcs are not resolved")
+	t := m.Row.TemperatureC
+	ohmic := resistance{m.Fit.Ohmic, b.Ohmic, energyOhmic}
+	chargeTransfer := resistance{m.Fit.ChargeTransfer, b.ChargeTransfer, energyChargeTransfer}
+	arcs := resistance{m.Fit.Polarisation, b.Polarisation, energyChargeTransfer}
+	m.ChargeTransferGrowth = grown(t, b.TemperatureC, "the charge-transfer resistance is not resolved", chargeTransfer)
+	m.OhmicGrowth = grown(t, b.TemperatureC, "the ohmic resistance is not resolved", ohmic)
+	m.TotalGrowth = grown(t, b.TemperatureC, "the arcs are not resolved", ohmic, arcs)
+	m.OhmicAtReference, m.ChargeTransferAtReference = ohmic.at(t, referenceC), chargeTransfer.at(t, referenceC)
 	if m.Row.Sensing == "2-wire" {
 		m.OhmicGrowth = health.Growth{Reason: "sensing differs from the baseline's: leads are part of it"}
-		m.TotalGrowth = m.OhmicGrowth
-	} else {
-		m.OhmicAtReference = m.Fit.Ohmic
+		m.TotalGrowth, m.OhmicAtReference = m.OhmicGrowth, fit.Value{}
 	}
-	m.ChargeTransferAtReference = m.Fit.ChargeTransfer
 	if m.Row.CapacityAh != nil && b.CapacityAh.Known() {
-		r := *m.Row.CapacityAh / b.CapacityAh.Estimate()
-		m.CapacityRetention = fit.NewValue(r, r*uCapacity*math.Sqrt2)
+		m.CapacityRetention = fit.NewValue(*m.Row.CapacityAh/b.CapacityAh.Estimate(), 0)
 	}
-	if c.hot && m.Row.Cycles != nil && *m.Row.Cycles == 900 {
-		m.Row.TemperatureC = 38.5
+	if t > 35 {
 		gone := health.Growth{Reason: "measured at 38.5 °C, outside 15 °C to 35 °C"}
 		m.ChargeTransferGrowth, m.OhmicGrowth, m.TotalGrowth = gone, gone, gone
 		m.OhmicAtReference, m.ChargeTransferAtReference = fit.Value{}, fit.Value{}
@@ -37,15 +37,30 @@ func (c course) follow(m *health.Measurement, b *health.Baseline) {
 	}
 }
 
-func grown(now, then fit.Value, reason string) health.Growth {
-	if !now.Known() || !then.Known() {
-		return health.Growth{Reason: reason}
+// resistance is one with its baseline and activation energy.
+type resistance struct {
+	now, then fit.Value
+	energy    float64
+}
+
+// at is the resistance as it would be at another temperature.
+func (r resistance) at(celsius, than float64) fit.Value {
+	return r.now.Scale(1 / arrhenius(r.energy, celsius, than))
+}
+
+// grown is the growth of a sum of resistances; its uncertainty is that of the first.
+func grown(celsius, baselineC float64, reason string, parts ...resistance) health.Growth {
+	now, then := 0.0, 0.0
+	for _, r := range parts {
+		if !r.now.Known() || !r.then.Known() {
+			return health.Growth{Reason: reason}
+		}
+		now, then = now+r.at(celsius, baselineC).Estimate(), then+r.then.Estimate()
 	}
-	u := []float64{now.Relative(), then.Relative(), uScale}
+	u := []float64{parts[0].now.Relative(), parts[0].then.Relative(), uScale}
 	variance := u[0]*u[0] + u[1]*u[1] + u[2]*u[2]
 	logU := math.Sqrt(variance)
-	ratio := now.Estimate() / then.Estimate()
-	g := health.Growth{Ratio: fit.NewValue(ratio, ratio*logU), LogU: logU}
+	g := health.Growth{Ratio: fit.NewValue(now/then, now/then*logU), LogU: logU}
 	for i, source := range []string{"fit of this spectrum", "fit of the baseline", "cell temperature"} {
 		g.Contributions = append(g.Contributions, health.Contribution{Source: source, U: u[i], Share: u[i] * u[i] / variance})
 	}
@@ -88,8 +103,9 @@ func judge(j *job.Job, cell *health.Cell) {
 // criterion decides by JCGM 106:2012 clause 8 and ILAC-G8:09/2019: growths on their logarithm.
 func criterion(rule job.DecisionRule, l job.Limit, m *health.Measurement) health.Criterion {
 	growth := map[job.Quantity]*health.Growth{job.ChargeTransferGrowth: &m.ChargeTransferGrowth, job.OhmicGrowth: &m.OhmicGrowth, job.TotalResistanceGrowth: &m.TotalGrowth}[l.Quantity]
-	value := map[job.Quantity]fit.Value{job.OhmicOhm: m.OhmicAtReference, job.CapacityRetention: m.CapacityRetention}[l.Quantity]
-	reason := "there is no capacity in the table"
+	value := map[job.Quantity]fit.Value{job.OhmicOhm: m.OhmicAtReference, job.CapacityRetention: m.CapacityRetention,
+		job.ACResistance1kHzOhm: m.ACResistance1kHz, job.ResistanceStateOfHealth: m.ResistanceStateOfHealth}[l.Quantity]
+	reason := "there is no value in the table"
 	if growth != nil {
 		value, reason = growth.Ratio, growth.Reason
 	}
@@ -108,7 +124,7 @@ func criterion(rule job.DecisionRule, l job.Limit, m *health.Measurement) health
 	if l.Side == job.Min {
 		sign = -1
 	}
-	c.ProbabilityOfConformity = distuv.UnitNormal.CDF(sign * (limit - y) / u)
+	c.ProbabilityOfConformity = conformity(sign*(limit-y), u)
 	c.Verdict = decide(rule.Kind, sign*(limit-y), k*u)
 	accept := limit - sign*k*u
 	if rule.Kind == job.Simple {
@@ -119,6 +135,16 @@ func criterion(rule job.DecisionRule, l job.Limit, m *health.Measurement) health
 	}
 	c.AcceptanceLimit, c.Reason = accept, "The value and its uncertainty stand so to the limit."
 	return c
+}
+
+func conformity(room, u float64) float64 {
+	switch {
+	case u > 0:
+		return distuv.UnitNormal.CDF(room / u)
+	case room >= 0:
+		return 1
+	}
+	return 0
 }
 
 func decide(kind job.DecisionRuleKind, room, expanded float64) health.Verdict {

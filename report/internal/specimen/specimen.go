@@ -74,6 +74,8 @@ func invented(rule job.DecisionRule) *job.Job {
 			{Quantity: job.OhmicGrowth, Side: job.Max, Bound: 1.5},
 			{Quantity: job.OhmicOhm, Side: job.Max, Bound: 0.030},
 			{Quantity: job.CapacityRetention, Side: job.Min, Bound: 0.80},
+			{Quantity: job.ACResistance1kHzOhm, Side: job.Max, Bound: 0.035},
+			{Quantity: job.ResistanceStateOfHealth, Side: job.Min, Bound: 0.05},
 		},
 		DecisionRule: rule,
 		Grades: []job.Grade{
