@@ -375,3 +375,64 @@ func TestProgressAndEnd(t *testing.T) {
 		t.Errorf("%v %v", a, err)
 	}
 }
+
+// A cell with a thousandfold impedance grows by the same factors and gets the same verdicts.
+func TestScaledSpectraLeaveVerdicts(t *testing.T) {
+	b := threeCells()
+	plain := b.assess(t)
+	b.job.Instrument.AbsoluteUncertaintyOhm *= 1000
+	for _, in := range b.inputs {
+		for k := range in.Spectrum.Impedance {
+			in.Spectrum.Impedance[k] *= 1000
+		}
+	}
+	large := b.assess(t)
+	for i, c := range plain.Cells {
+		for k, want := range c.Criteria {
+			got := large.Cells[i].Criteria[k]
+			if got.Verdict != want.Verdict || got.Value.Known() && math.Abs(got.Value.Estimate()/want.Value.Estimate()-1) > 1e-5 {
+				t.Errorf("%s %s: %v %v, want %v %v", c.Name, want.Quantity, got.Verdict, got.Value, want.Verdict, want.Value)
+			}
+		}
+	}
+}
+
+// A stricter limit never improves a cell's verdict, under any rule.
+func TestStricterLimitsNeverImproveAVerdict(t *testing.T) {
+	b := threeCells()
+	for kind := range rules {
+		last := -1
+		for bound := 3.0; bound > 1; bound -= 0.05 {
+			b.job.DecisionRule.Kind = kind
+			b.job.Limits = []job.Limit{{Quantity: job.ChargeTransferGrowth, Side: job.Max, Bound: bound}}
+			g := gravity[b.judged(t).Cells[1].Verdict]
+			if g < last {
+				t.Fatalf("%s: better at %v", kind, bound)
+			}
+			last = g
+		}
+		if last != gravity[Fail] {
+			t.Errorf("%s: a growth of 2.6 was never failed", kind)
+		}
+	}
+}
+
+// judged assesses without fitting again where the spectra are the same.
+func (b *bench) judged(t *testing.T) *Assessment {
+	t.Helper()
+	if b.cells == nil {
+		b.cells = specimens(b.inputs)
+		if err := examine(context.Background(), b.job, b.cells, func(int) {}); err != nil {
+			t.Fatal(err)
+		}
+	}
+	a := &Assessment{Job: b.job}
+	g, _ := correct(b.job, b.cells)
+	for _, s := range b.cells {
+		once := *s
+		once.footing = g.footingOf(&once, nil)
+		g.judge(&once)
+		a.Cells = append(a.Cells, once.Cell)
+	}
+	return a
+}

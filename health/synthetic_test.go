@@ -83,6 +83,7 @@ func row(cell string, days int, celsius float64) job.Measurement {
 type bench struct {
 	job    *job.Job
 	inputs []Input
+	cells  []*specimen // tested and fitted, where judged keeps them
 }
 
 func newBench() *bench { return &bench{job: syntheticJob()} }

@@ -1,0 +1,99 @@
+package health
+
+import (
+	"context"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"ohmledger/fit/spectrum"
+	"ohmledger/health/job"
+)
+
+// realJob reads a job of open data, or skips where the data are not at hand.
+func realJob(t *testing.T, name string) (*job.Job, []Input) {
+	t.Helper()
+	folder := os.Getenv("OHMLEDGER_DATA")
+	if folder == "" {
+		folder = filepath.Join("..", "..", "shared", "data")
+	}
+	files := os.DirFS(filepath.Join(folder, name))
+	if _, err := fs.Stat(files, "job.yaml"); err != nil {
+		t.Skipf("no open data at %s: set OHMLEDGER_DATA", folder)
+	}
+	j, err := job.Read(files)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var inputs []Input
+	for _, row := range j.Measurements {
+		data, err := fs.ReadFile(files, row.File)
+		if err != nil {
+			t.Fatal(err)
+		}
+		s, err := spectrum.Read(row.File, data, j.Columns)
+		if err != nil {
+			t.Fatal(err)
+		}
+		inputs = append(inputs, Input{row, s, ""})
+	}
+	return j, inputs
+}
+
+func assessReal(t *testing.T, name string) *Assessment {
+	j, inputs := realJob(t, name)
+	a, err := Assess(context.Background(), j, inputs, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return a
+}
+
+// Real, clean measurements are never rejected, whatever else is found.
+func TestRealSpectraAreAccepted(t *testing.T) {
+	for _, name := range []string{"coin-25c", "cylindrical-temperature", "cylindrical-repeat"} {
+		a := assessReal(t, name)
+		for _, c := range a.Cells {
+			for _, m := range c.Measurements {
+				if !m.Quality.Accepted {
+					t.Errorf("%s: %s", m.Row.File, m.rejection())
+				}
+			}
+			if c.Latest != len(c.Measurements)-1 || c.Verdict == NotEvaluated {
+				t.Errorf("%s: %v %q", c.Name, c.Verdict, c.Reason)
+			}
+		}
+	}
+}
+
+// Open data of one cell at five temperatures. Working range of the charge transfer: 45 to 70 kJ/mol; ohmic 5 to 20.
+func TestRealTemperatureSeries(t *testing.T) {
+	a := assessReal(t, "cylindrical-temperature")
+	if e := a.Temperature.ChargeTransfer.Estimate(); e < 45 || e > 60 {
+		t.Errorf("charge transfer %v kJ/mol", e)
+	}
+	if e := a.Temperature.Ohmic.Estimate(); e < 4 || e > 20 {
+		t.Errorf("ohmic %v kJ/mol", e)
+	}
+	for _, s := range a.Temperature.Series {
+		if s.Reason != "" || s.RMSResidual > 0.1 || len(s.Points) != 5 {
+			t.Errorf("%s %s: %+v", s.Cell, s.Element, s)
+		}
+	}
+}
+
+// Open data of two cells in turn at 50 % and 80 % state of charge, with a job that asks for 50 %.
+func TestRealStatesOfCharge(t *testing.T) {
+	for _, c := range assessReal(t, "cylindrical-repeat").Cells {
+		for _, m := range c.Measurements {
+			at50 := *m.Row.SOCPercent == 50
+			if m.ChargeTransferGrowth.Ratio.Known() != at50 || m.OhmicGrowth.Ratio.Known() != at50 {
+				t.Errorf("%s: %q", m.Row.File, m.ChargeTransferGrowth.Reason)
+			}
+		}
+		if *c.Baseline.SOCPercent != 50 {
+			t.Errorf("baseline at %v %%", *c.Baseline.SOCPercent)
+		}
+	}
+}
