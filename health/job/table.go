@@ -1,0 +1,188 @@
+package job
+
+import (
+	"cmp"
+	"errors"
+	"slices"
+	"strings"
+
+	"ohmledger/fit/spectrum"
+)
+
+const (
+	textTable = "measurements.csv"
+	bookTable = "measurements.xlsx"
+
+	maxTableBytes = 64 << 20
+)
+
+// sheet is the measurement table while it is read.
+type sheet struct {
+	*spectrum.Table
+	columns []*column // by place in the header; nil for what is kept but not known
+	numbers spectrum.Numbers
+	faults  spectrum.Errors
+}
+
+// readTable reads the measurement table into the job.
+func (j *Job) readTable(folder *folder) spectrum.Errors {
+	name, fault := tableName(folder)
+	if fault != nil {
+		return spectrum.Errors{fault}
+	}
+	data, fault := j.source(folder.files, name, maxTableBytes)
+	if fault != nil {
+		return spectrum.Errors{fault}
+	}
+	table, err := spectrum.ReadTable(name, data)
+	var faults spectrum.Errors
+	if errors.As(err, &faults) {
+		return faults
+	}
+	j.Table = name
+	s := &sheet{Table: table}
+	s.header()
+	if len(s.faults) == 0 {
+		j.Measurements = s.measurements(folder)
+		j.ExtraColumns = s.extra()
+	}
+	return limited(s.faults)
+}
+
+// tableName finds the one table of the job.
+func tableName(folder *folder) (string, *spectrum.Error) {
+	_, text := folder.list(".").kinds[textTable]
+	_, book := folder.list(".").kinds[bookTable]
+	switch {
+	case text && book:
+		return "", &spectrum.Error{File: textTable, Message: "stands beside " + bookTable + "; a job has one measurement table",
+			Remedy: "move the one that does not count out of the job folder"}
+	case book:
+		return bookTable, nil
+	case text:
+		return textTable, nil
+	}
+	for _, name := range []string{textTable, bookTable} {
+		if other, ok := folder.list(".").folded[name]; ok {
+			return "", &spectrum.Error{File: other, Message: "the measurement table must be named " + name + ", in small letters", Remedy: "rename the file"}
+		}
+	}
+	return "", &spectrum.Error{File: textTable, Message: "there is no such file in the job folder, nor a " + bookTable,
+		Remedy: "`ohmledger new` writes a starter to begin from"}
+}
+
+// measurements reads the rows, in order of cell as first named, then time, then row.
+func (s *sheet) measurements(folder *folder) []Measurement {
+	list := make([]Measurement, 0, len(s.Rows))
+	for _, row := range s.Rows {
+		list = append(list, s.measurement(row))
+	}
+	if len(list) == 0 {
+		s.fault(spectrum.Cell{}, "no row under the header; at least one measurement is needed")
+	}
+	s.lookFor(list, folder)
+	s.doubled(list)
+	s.spellings(list)
+	first := map[string]int{}
+	for i, m := range list {
+		if _, known := first[m.Cell]; !known {
+			first[m.Cell] = i
+		}
+	}
+	slices.SortStableFunc(list, func(a, b Measurement) int {
+		return cmp.Or(cmp.Compare(first[a.Cell], first[b.Cell]), a.MeasuredAt.Compare(b.MeasuredAt))
+	})
+	return list
+}
+
+// measurement reads one row.
+func (s *sheet) measurement(row spectrum.Row) Measurement {
+	m := Measurement{TemperatureUncertaintyC: unstated, Line: row.Line}
+	for i, c := range row.Cells {
+		known := s.columns[i]
+		switch {
+		case known == nil && !c.Blank():
+			if m.Extra == nil {
+				m.Extra = map[string]string{}
+			}
+			m.Extra[s.Header[i].Text] = c.Text
+		case known == nil || c.Blank() && !known.needed:
+		case c.Blank():
+			s.fault(c, "%s is blank; every measurement needs it", known.name)
+		default:
+			if fault := known.read(&m, c, s.numbers); fault != "" {
+				s.fault(c, "%s: %s", known.name, fault)
+			}
+		}
+	}
+	return m
+}
+
+// unstated marks an uncertainty that the conditions fill in.
+const unstated = -1
+
+func (s *sheet) extra() []string {
+	var names []string
+	for i, c := range s.Header {
+		if s.columns[i] == nil && !c.Blank() {
+			names = append(names, c.Text)
+		}
+	}
+	return names
+}
+
+func (s *sheet) fault(c spectrum.Cell, format string, arguments ...any) {
+	s.faults = append(s.faults, s.Fault(c, format, arguments...))
+}
+
+// at is the cell of a known column in the row that a measurement came from.
+func (s *sheet) at(i int, name string) spectrum.Cell {
+	column := slices.IndexFunc(s.columns, func(c *column) bool { return c != nil && c.name == name })
+	return s.Rows[i].Cells[column]
+}
+
+// lookFor finds every spectrum in the job folder.
+func (s *sheet) lookFor(list []Measurement, folder *folder) {
+	for i, m := range list {
+		if m.File == "" {
+			continue
+		}
+		if fault, remedy := folder.lack(m.File, aFile); fault != "" {
+			s.fault(s.at(i, "file"), "%s", fault)
+			s.faults[len(s.faults)-1].Remedy = remedy
+		}
+	}
+}
+
+// doubled refuses a spectrum that two rows name: it would count twice.
+func (s *sheet) doubled(list []Measurement) {
+	first := map[string]int{}
+	for i, m := range list {
+		if m.File == "" {
+			continue
+		}
+		if earlier, again := first[m.File]; again {
+			s.fault(s.at(i, "file"), "%s stands in line %d already; each spectrum counts once", quote(m.File), list[earlier].Line)
+			continue
+		}
+		first[m.File] = i
+	}
+}
+
+// spellings refuses names of cells that differ only in case or blanks: mostly one cell, whose history would be torn in two.
+func (s *sheet) spellings(list []Measurement) {
+	first := map[string]Measurement{}
+	told := map[string]bool{}
+	for i, m := range list {
+		key := strings.Join(strings.Fields(fold(m.Cell)), " ")
+		earlier, known := first[key]
+		switch {
+		case !known:
+			first[key] = m
+		case earlier.Cell != m.Cell && !told[m.Cell]:
+			told[m.Cell] = true
+			s.fault(s.at(i, "cell"), "%s differs from %s in line %d only in case or blanks; one cell has one spelling",
+				quote(m.Cell), quote(earlier.Cell), earlier.Line)
+		}
+	}
+}
