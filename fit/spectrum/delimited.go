@@ -1,6 +1,10 @@
 package spectrum
 
-import "strings"
+import (
+	"strings"
+	"unicode"
+	"unicode/utf8"
+)
 
 // delimiters in the order in which they are tried; the comma last, since it may be a decimal sign.
 const delimiters = "\t;,"
@@ -19,16 +23,17 @@ func (t *Table) parseText(data []byte) faults {
 
 // refuseControlCharacters tells text from other files and keeps what no cell can hold out of reports.
 func (s *scanner) refuseControlCharacters() {
-	at := strings.IndexFunc(s.text, func(r rune) bool { return r < ' ' && r != '\n' && r != '\t' || r == 0x7F })
+	at := strings.IndexFunc(s.text, func(r rune) bool { return unicode.IsControl(r) && r != '\n' && r != '\t' })
 	if at < 0 {
 		return
 	}
 	before := s.text[:at]
 	place := Cell{
 		Line:   int32(1 + strings.Count(before, "\n")),
-		Column: int32(1 + len([]rune(before[strings.LastIndexByte(before, '\n')+1:]))),
+		Column: int32(1 + utf8.RuneCountInString(before[strings.LastIndexByte(before, '\n')+1:])),
 	}
-	s.faults.add(s.table.Fault(place, "control character %q; delimited text or an .xlsx workbook is needed", s.text[at]))
+	r, _ := utf8.DecodeRuneInString(s.text[at:])
+	s.faults.add(s.table.Fault(place, "control character %q; delimited text or an .xlsx workbook is needed", r))
 }
 
 // detectDelimiter takes the first delimiter that splits header and first row into equally many

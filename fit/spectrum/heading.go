@@ -16,12 +16,12 @@ type heading struct {
 
 // parseHeading recognises a spelling of the trade with its sign and unit.
 func parseHeading(text string) (h heading, ok bool) {
-	text = plainSigns.Replace(strings.TrimSpace(text))
 	for q, known := range quantities {
 		if known.native != "" && strings.EqualFold(text, known.native) {
-			return heading{quantity: quantity(q), unitText: text[strings.LastIndexByte(text, '_')+1:], unit: unit{1, 1}, native: true}, true
+			return heading{quantity: quantity(q), unitText: text[strings.LastIndexByte(text, '_')+1:], unit: unit{1, 0}, native: true}, true
 		}
 	}
+	text = plainSigns.Replace(text)
 	if h, ok := parseName(text); ok {
 		return h, true
 	}
@@ -56,7 +56,7 @@ func parseMapped(text string, q quantity) heading {
 var plainSigns = strings.NewReplacer(
 	"′", "'", "″", "''", "‘", "'", "’", "'", "`", "'", "´", "'", "ʹ", "'", "ʺ", "''", "“", "''", "”", "''", `"`, "''",
 	"−", "-", "–", "-", "—", "-", "‐", "-", "‑", "-",
-	"\u2126", "Ω", "μ", "µ", "º", "°", "\u00A0", " ", "\u202F", " ", "\u2009", " ", "∣", "|", "ǀ", "|",
+	"\u2126", "Ω", "μ", "µ", "º", "°", "\u00A0", " ", "\u202F", " ", "\u2009", " ", "\n", " ", "∣", "|", "ǀ", "|",
 )
 
 // parseName looks a name without unit up.

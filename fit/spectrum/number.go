@@ -31,10 +31,11 @@ func (t *Table) Numbers(columns ...int) Numbers {
 	var n Numbers
 	for _, row := range t.Rows {
 		for _, column := range columns {
-			if c := row.Cells[column]; c.Kind == Text {
-				s := numberShape(c.Text)
-				n.points = n.points || s == pointNumber || s == groupedByPoint
-				n.commas = n.commas || s == commaNumber || s == groupedByComma
+			switch numberShape(row.Cells[column].Text) {
+			case pointNumber, groupedByPoint:
+				n.points = true
+			case commaNumber, groupedByComma:
+				n.commas = true
 			}
 		}
 	}
@@ -75,54 +76,53 @@ var minusSign = strings.NewReplacer("−", "-")
 // numberShape takes sign, digits, at most one decimal sign, and an exponent. Neither hexadecimal
 // nor "inf", "nan" or digits parted by blanks count.
 func numberShape(text string) shape {
-	mantissa, exponent, scientific := cutExponent(text)
-	if scientific && !digits(trimSign(exponent)) {
+	whole, rest := cutDigits(cutSign(text))
+	separator, fraction := byte(0), ""
+	if rest != "" && (rest[0] == '.' || rest[0] == ',') {
+		separator = rest[0]
+		fraction, rest = cutDigits(rest[1:])
+	}
+	switch {
+	case len(whole)+len(fraction) == 0 || rest != "" && !isExponent(rest):
 		return noNumber
+	case separator == 0:
+		return plainNumber
 	}
-	mantissa = trimSign(mantissa)
-	at := strings.IndexAny(mantissa, ".,")
-	if at < 0 {
-		if digits(mantissa) {
-			return plainNumber
-		}
-		return noNumber
-	}
-	whole, fraction := mantissa[:at], mantissa[at+1:]
-	if !digits(whole + fraction) {
-		return noNumber
-	}
-	grouped := !scientific && len(fraction) == 3 && len(whole) >= 1 && len(whole) <= 3 && whole[0] != '0'
-	return shapes[mantissa[at] == ','][grouped]
+	grouped := rest == "" && len(fraction) == 3 && len(whole) >= 1 && len(whole) <= 3 && whole[0] != '0'
+	return separatedShape(separator == ',', grouped)
 }
 
-var shapes = map[bool]map[bool]shape{
-	false: {false: pointNumber, true: groupedByPoint},
-	true:  {false: commaNumber, true: groupedByComma},
+func separatedShape(comma, grouped bool) shape {
+	switch {
+	case comma && grouped:
+		return groupedByComma
+	case comma:
+		return commaNumber
+	case grouped:
+		return groupedByPoint
+	}
+	return pointNumber
 }
 
-func cutExponent(text string) (mantissa, exponent string, found bool) {
-	if at := strings.IndexAny(text, "eE"); at >= 0 {
-		return text[:at], text[at+1:], true
-	}
-	return text, "", false
+func isExponent(text string) bool {
+	digits, rest := cutDigits(cutSign(text[1:]))
+	return (text[0] == 'e' || text[0] == 'E') && digits != "" && rest == ""
 }
 
-func trimSign(text string) string {
-	for _, sign := range []string{"-", "+", "−"} {
-		if rest, found := strings.CutPrefix(text, sign); found {
-			return rest
-		}
+// cutSign cuts one sign off, of a keyboard or typographic (U+2212).
+func cutSign(text string) string {
+	if text != "" && (text[0] == '-' || text[0] == '+') {
+		return text[1:]
 	}
-	return text
+	return strings.TrimPrefix(text, "−")
 }
 
-func digits(text string) bool {
-	for i := range len(text) {
-		if text[i] < '0' || text[i] > '9' {
-			return false
-		}
+func cutDigits(text string) (digits, rest string) {
+	n := 0
+	for n < len(text) && '0' <= text[n] && text[n] <= '9' {
+		n++
 	}
-	return text != ""
+	return text[:n], text[n:]
 }
 
 // quote shows found text in a message, shortened.

@@ -108,8 +108,9 @@ func (s *sheet) settle(c *Cell, shown string) {
 
 // spelledByHand says whether a text that reads as a number is none: no program stores a number so.
 func spelledByHand(text string) bool {
-	zeros := len(text) > 1 && text[0] == '0' && digits(text)
-	return zeros || text[0] == '+' || numberShape(text) == groupedByPoint && strings.HasSuffix(text, "0")
+	shape := numberShape(text)
+	zeros := len(text) > 1 && text[0] == '0' && shape == plainNumber
+	return zeros || text[0] == '+' || shape == groupedByPoint && strings.HasSuffix(text, "0")
 }
 
 // firstFilled is the first cell that is not blank, or a blank one.

@@ -7,7 +7,7 @@ import "math"
 // the lower half of the band, on a logarithmic scale, and under lowFrequency.
 const (
 	lowFrequency   = 100.0 // Hz
-	fewestLow      = 3     // points that allow a judgement
+	fewestLow      = 2     // points that allow a judgement
 	inductiveShare = 0.9   // of them with Z'' > 0: a loop at the very end of a sweep stays below it
 )
 

@@ -1,10 +1,5 @@
 package spectrum
 
-import (
-	"math"
-	"strings"
-)
-
 // quantity is what a column of a spectrum file holds.
 type quantity int
 
@@ -52,42 +47,4 @@ var spellings = map[string]quantity{
 
 	"phase": phase, "phasez": phase, "zphase": phase, "phaseangle": phase, "phaseofz": phase, "argz": phase,
 	"phi": phase, "φ": phase, "ϕ": phase, "theta": phase, "θ": phase, "∠z": phase, "phasenwinkel": phase,
-}
-
-// unit is a factor to SI, as a fraction, so that 38.5 mΩ become exactly what 0.0385 Ω are.
-type unit struct{ times, over float64 }
-
-func (u unit) known() bool { return u.over != 0 }
-
-func (u unit) toSI(value float64) float64 { return value * u.times / u.over }
-
-// Units are looked up as they stand, then in small letters but for a leading M: milli and mega must
-// not be taken for each other, so that mHz is known, mhz and MHz are not, and neither is Mohm.
-var (
-	frequencyUnits = map[string]unit{"hz": {1, 1}, "hertz": {1, 1}, "khz": {1e3, 1}, "mHz": {1, 1e3}}
-
-	impedanceUnits = map[string]unit{ // ω is what Ω becomes in small letters
-		"ohm": {1, 1}, "ohms": {1, 1}, "ω": {1, 1},
-		"mohm": {1, 1e3}, "mohms": {1, 1e3}, "milliohm": {1, 1e3}, "milliohms": {1, 1e3}, "mω": {1, 1e3},
-		"kohm": {1e3, 1}, "kohms": {1e3, 1}, "kω": {1e3, 1},
-		"µohm": {1, 1e6}, "uohm": {1, 1e6}, "µω": {1, 1e6}, "uω": {1, 1e6},
-	}
-
-	angleUnits = map[string]unit{
-		"°": degrees, "deg": degrees, "degree": degrees, "degrees": degrees, "rad": {1, 1}, "radian": {1, 1}, "radians": {1, 1},
-	}
-
-	degrees = unit{math.Pi, 180}
-)
-
-// parseUnit is the zero unit where the text is none that measures the quantity.
-func parseUnit(q quantity, text string) unit {
-	units := quantities[q].units
-	if u, ok := units[text]; ok {
-		return u
-	}
-	if strings.HasPrefix(text, "M") {
-		return unit{}
-	}
-	return units[strings.ToLower(text)]
 }

@@ -1,78 +1,59 @@
 package spectrum
 
-import "math"
+import (
+	"math"
+	"strconv"
+	"strings"
+)
 
-// units settles the unit of each column of a layout. One that cannot be told is a fault and zero.
-func (r *reader) units(l layout, points []point) [3]unit {
-	first, second := r.impedanceUnit(l.first), unit{}
-	if l.polar {
-		second = r.phaseUnit(l.second, points)
-	} else {
-		second = r.impedanceUnit(l.second)
-	}
-	return [3]unit{r.frequencyUnit(l.frequency), first, second}
+// unit is a multiple of an SI unit: factor times a power of ten.
+type unit struct {
+	factor float64
+	power  int
 }
 
-func (r *reader) frequencyUnit(c *column) unit {
-	switch {
-	case c.unit.known():
-		return c.unit
-	case c.unitText != "":
-		r.unknownUnit(c)
-		return unit{}
-	case c.mapped:
-		return unit{1, 1} // as job.yaml's columns define it
+func (u unit) known() bool { return u.factor != 0 }
+
+// toSI shifts the decimal point in the digits, so that 37.796 mΩ become exactly what 0.037796 Ω are.
+func (u unit) toSI(value float64) float64 {
+	if u.power == 0 {
+		return value * u.factor
 	}
-	r.cannotTell(c.header, "heading %s states no unit; Hz, kHz or mHz must stand there, or job.yaml must name the heading, which means Hz", quote(c.header.Text))
-	r.remedy.Frequency = c.header.Text
-	return unit{}
+	var room [32]byte
+	digits := strconv.AppendFloat(room[:0], value, 'e', -1, 64)
+	mantissa, exponent, _ := strings.Cut(string(digits), "e")
+	n, _ := strconv.Atoi(exponent)
+	value, _ = strconv.ParseFloat(mantissa+"e"+strconv.Itoa(n+u.power), 64) // out of range is ±Inf or 0, and refused as such
+	return value * u.factor
 }
 
-func (r *reader) impedanceUnit(c *column) unit {
-	told := r.mapping.unit()
-	switch {
-	case c.unit.known() && told.known() && told != c.unit && !c.native:
-		e := r.table.Fault(c.header, "heading %s states %s, job.yaml's columns say unit: %s; they must agree",
-			quote(c.header.Text), c.unitText, r.mapping.Unit)
-		e.Remedy = "correct the heading, or take unit out of job.yaml's columns"
-		r.faults.add(e)
-		return unit{}
-	case c.unit.known():
-		return c.unit
-	case c.unitText != "" && !c.mapped:
-		r.unknownUnit(c)
-		return unit{}
-	case told.known():
-		return told
-	}
-	r.cannotTell(c.header, "heading %s states no known unit; ohm or mohm must stand there or in job.yaml", quote(c.header.Text))
-	r.remedy.Unit = "ohm"
-	return unit{}
-}
+// Units are looked up as they stand, then in small letters but for a leading M: milli and mega must
+// not be taken for each other, so that mHz is known, mhz and MHz are not, and neither is Mohm.
+var (
+	frequencyUnits = map[string]unit{"hz": {1, 0}, "hertz": {1, 0}, "khz": {1, 3}, "mHz": {1, -3}}
 
-// phaseUnit takes a phase without unit for degrees where job.yaml maps it, or where it goes beyond a
-// full turn in radian.
-func (r *reader) phaseUnit(c *column, points []point) unit {
-	switch {
-	case c.unit.known():
-		return c.unit
-	case c.unitText != "":
-		r.unknownUnit(c)
-		return unit{}
-	case c.mapped:
-		return degrees
+	impedanceUnits = map[string]unit{ // ω is what Ω becomes in small letters
+		"ohm": {1, 0}, "ohms": {1, 0}, "ω": {1, 0},
+		"mohm": {1, -3}, "mohms": {1, -3}, "milliohm": {1, -3}, "milliohms": {1, -3}, "mω": {1, -3},
+		"kohm": {1, 3}, "kohms": {1, 3}, "kω": {1, 3},
+		"µohm": {1, -6}, "uohm": {1, -6}, "µω": {1, -6}, "uω": {1, -6},
 	}
-	for _, p := range points {
-		if math.Abs(p.written[2]) > 2*math.Pi {
-			return degrees
-		}
-	}
-	r.cannotTell(c.header, "heading %s states no unit, and the values fit degrees and radian; deg or rad must stand there, or job.yaml must name the heading, which means degrees", quote(c.header.Text))
-	r.remedy.Phase = c.header.Text
-	return unit{}
-}
 
-func (r *reader) unknownUnit(c *column) {
-	r.faults.add(r.table.Fault(c.header, "heading %s states the unit %s; %s are allowed",
-		quote(c.header.Text), quote(c.unitText), quantities[c.quantity].allowed))
+	angleUnits = map[string]unit{
+		"°": degrees, "deg": degrees, "degree": degrees, "degrees": degrees, "rad": {1, 0}, "radian": {1, 0}, "radians": {1, 0},
+	}
+
+	degrees = unit{math.Pi / 180, 0}
+)
+
+// parseUnit is the zero unit where the text is none that measures the quantity.
+func parseUnit(q quantity, text string) unit {
+	units := quantities[q].units
+	if u, ok := units[text]; ok {
+		return u
+	}
+	if strings.HasPrefix(text, "M") {
+		return unit{}
+	}
+	return units[strings.ToLower(text)]
 }

@@ -1,0 +1,78 @@
+package spectrum
+
+import "math"
+
+// units settles the unit of each column of a layout. One that cannot be told is a fault and zero.
+func (r *reader) units(l layout, points []point) [3]unit {
+	first, second := r.impedanceUnit(l.first), unit{}
+	if l.polar {
+		second = r.phaseUnit(l.second, points)
+	} else {
+		second = r.impedanceUnit(l.second)
+	}
+	return [3]unit{r.frequencyUnit(l.frequency), first, second}
+}
+
+func (r *reader) frequencyUnit(c *column) unit {
+	switch {
+	case c.unit.known():
+		return c.unit
+	case c.unitText != "":
+		r.unknownUnit(c)
+		return unit{}
+	case c.mapped:
+		return unit{1, 0} // Hz, as job.yaml's columns define it
+	}
+	r.cannotTell(c.header, "heading %s states no unit; Hz, kHz or mHz must stand there, or job.yaml must name the heading, which means Hz", quote(c.header.Text))
+	r.remedy.Frequency = c.header.Text
+	return unit{}
+}
+
+func (r *reader) impedanceUnit(c *column) unit {
+	told := r.mapping.unit()
+	switch {
+	case c.unit.known() && told.known() && told != c.unit && !c.native:
+		e := r.table.Fault(c.header, "heading %s states %s, job.yaml's columns say unit: %s; they must agree",
+			quote(c.header.Text), c.unitText, r.mapping.Unit)
+		e.Remedy = "correct the heading, or take unit out of job.yaml's columns"
+		r.faults.add(e)
+		return unit{}
+	case c.unit.known():
+		return c.unit
+	case c.unitText != "" && !c.mapped:
+		r.unknownUnit(c)
+		return unit{}
+	case told.known():
+		return told
+	}
+	r.cannotTell(c.header, "heading %s states no known unit; ohm or mohm must stand there or in job.yaml", quote(c.header.Text))
+	r.remedy.Unit = "ohm"
+	return unit{}
+}
+
+// phaseUnit takes a phase without unit for degrees where job.yaml maps it, or where it goes beyond a
+// full turn in radian.
+func (r *reader) phaseUnit(c *column, points []point) unit {
+	switch {
+	case c.unit.known():
+		return c.unit
+	case c.unitText != "":
+		r.unknownUnit(c)
+		return unit{}
+	case c.mapped:
+		return degrees
+	}
+	for _, p := range points {
+		if math.Abs(p.written[2]) > 2*math.Pi {
+			return degrees
+		}
+	}
+	r.cannotTell(c.header, "heading %s states no unit, and the values fit degrees and radian; deg or rad must stand there, or job.yaml must name the heading, which means degrees", quote(c.header.Text))
+	r.remedy.Phase = c.header.Text
+	return unit{}
+}
+
+func (r *reader) unknownUnit(c *column) {
+	r.faults.add(r.table.Fault(c.header, "heading %s states the unit %s; %s are allowed",
+		quote(c.header.Text), quote(c.unitText), quantities[c.quantity].allowed))
+}
