@@ -8,7 +8,9 @@ const structuredBelow = -2.6
 
 // doubts collects what makes one spectrum's result less sure than its numbers look.
 func (r *Result) doubts(t *task, i int, tr *trace) {
-	add := func(code, format string, a ...any) { r.Doubts = append(r.Doubts, Doubt{code, fmt.Sprintf(format, a...)}) }
+	add := func(code, format string, a ...any) {
+		r.Doubts = append(r.Doubts, Doubt{code, fmt.Sprintf(format, a...)})
+	}
 	if r.Status != Converged {
 		add("not-converged", "The fit %s; its values are the last it reached.", r.Status)
 	}

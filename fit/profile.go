@@ -21,8 +21,8 @@ const riseAt95 = 3.841458820694124
 const profileReach = 3
 
 // profile finds the interval of a resistance's slot in which the sum of squares, least in all other coordinates, rises
-// by no more than riseAt95. Exponents stay where the history has them; a single spectrum's move along.
-func (t *task) profile(i, slot int) (lower, upper float64) {
+// by no more than riseAt95; u is what the quadratic says. Exponents stay where the history has them; a single spectrum's move along.
+func (t *task) profile(i, slot int, u float64) (lower, upper float64) {
 	l := t.layout
 	if len(t.sheets) > 1 {
 		l.fixed = t.shared
@@ -33,7 +33,7 @@ func (t *task) profile(i, slot int) (lower, upper float64) {
 		rise := func(step float64) float64 {
 			return t.costOf(l, i, &pin{slot, centre + sign*step}) - base
 		}
-		return sign * crossing(rise, riseAt95)
+		return sign * crossing(rise, riseAt95, normal95*u)
 	}
 	return end(-1), end(1)
 }
@@ -47,8 +47,12 @@ func (t *task) costOf(l layout, i int, held *pin) float64 {
 	return one.cost
 }
 
-// crossing is the least step at which a rise from zero meets the level: doubling, then halving. profileReach where it does not.
-func crossing(rise func(float64) float64, level float64) float64 {
+// crossing is the step at which a rise from zero meets the level. Where it does so near the guess, as a quadratic
+// rise does, one look is enough; else by doubling, then halving. profileReach where it does not.
+func crossing(rise func(float64) float64, level, guess float64) float64 {
+	if r := rise(guess); r > 0.7*level && r < 1.4*level {
+		return guess * math.Sqrt(level/r)
+	}
 	low, high := 0.0, 0.05
 	for rise(high) < level {
 		low, high = high, 2*high
@@ -56,7 +60,7 @@ func crossing(rise func(float64) float64, level float64) float64 {
 			return profileReach
 		}
 	}
-	for range 7 {
+	for range 6 {
 		if mid := (low + high) / 2; rise(mid) < level {
 			low = mid
 		} else {
@@ -76,7 +80,7 @@ func (r *Result) widen(t *task, i int, e Element, u float64) float64 {
 	if !ok || !(u > profiledFrom) || t.layout.place(slot) < 0 {
 		return u
 	}
-	lower, upper := t.profile(i, slot)
+	lower, upper := t.profile(i, slot, u)
 	estimate := r.Parameters.resistance(e)
 	if r.Intervals == nil {
 		r.Intervals = map[Element]Interval{}
