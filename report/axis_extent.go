@@ -33,7 +33,7 @@ func (e extent) padded(share float64) extent {
 	if e.empty() {
 		return extent{0, 1}
 	}
-	least := math.Max(math.Abs(e.low), math.Abs(e.high)) * 1e-6
+	least := math.Max(math.Abs(e.low), math.Abs(e.high)) * 1e-4
 	if least == 0 {
 		least = 1
 	}
@@ -48,5 +48,6 @@ func (e extent) paddedLog(share float64) extent {
 	}
 	l := extent{math.Log10(e.low), math.Log10(e.high)}
 	pad := math.Max(l.span()*share, (0.2-l.span())/2)
-	return extent{math.Pow(10, l.low-pad), math.Pow(10, l.high+pad)}
+	const end = 100 // of the exponents
+	return extent{math.Pow(10, min(max(l.low-pad, -end), end-1)), math.Pow(10, min(max(l.high+pad, 1-end), end))}
 }

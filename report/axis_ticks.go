@@ -4,6 +4,7 @@ import (
 	"math"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"gonum.org/v1/plot"
 )
@@ -46,13 +47,12 @@ type steps struct {
 func (s steps) Ticks(low, high float64) []plot.Tick {
 	parts := minorParts(s.step)
 	minor := s.step / parts
-	decimals := decimalsOf(s.step)
 	first, last := math.Ceil(low/minor-1e-6), math.Floor(high/minor+1e-6)
 	var ticks []plot.Tick
 	for i := first; i <= last && len(ticks) < maxTicks && i+1 > i; i++ {
 		tick := plot.Tick{Value: i / parts * s.step}
 		if math.Mod(i, parts) == 0 {
-			tick.Label = s.notation.tick(tick.Value, decimals)
+			tick.Label = s.notation.tick(tick.Value, s.step)
 		}
 		ticks = append(ticks, tick)
 	}
@@ -67,25 +67,53 @@ func minorParts(step float64) float64 {
 	return 5
 }
 
-// decimalsOf is how many digits after the point the multiples of a 1-2-5 step need.
-func decimalsOf(step float64) int { return max(0, -int(math.Floor(math.Log10(step)+1e-9))) }
-
-// tick writes a number at an axis. Beyond six digits on either side it is written as a power of ten.
-func (n Notation) tick(v float64, decimals int) string {
+// tick writes a multiple of a 1-2-5 step at an axis, to the digits that the step needs. Beyond six digits
+// on either side of the point it is written with a power of ten.
+func (n Notation) tick(v, step float64) string {
 	if v == 0 {
 		return "0"
 	}
-	if size := math.Abs(v); size >= 1e6 || decimals > 6 {
-		exponent := math.Floor(math.Log10(size) + 1e-9)
-		return n.decimal(decimalOf(v/math.Pow(10, exponent)).round(-2)) + "·10" + superscript(int(exponent))
+	place := int(math.Floor(math.Log10(step) + 1e-9))
+	if size := math.Abs(v); size >= 1e6 || place < -6 {
+		exponent := int(math.Floor(math.Log10(size) + 1e-9))
+		return n.decimal(decimalOf(v).in(exponent).round(min(place-exponent, 0))) + "·10" + superscript(exponent)
 	}
-	return n.decimal(decimalOf(v).round(-decimals))
+	return n.decimal(decimalOf(v).round(min(place, 0)))
+}
+
+// longestNumber is how many characters a number beside a drawing may have.
+const longestNumber = 9
+
+// short writes a number that somebody set in its unit: in full where it is short, else to four digits or to
+// its whole part.
+func (n Notation) short(v float64, s Scale) string {
+	if text := n.decimal(decimalOf(v).in(s.Power)); utf8.RuneCountInString(text) <= longestNumber {
+		return withUnit(text, s)
+	}
+	leading := decimalOf(v).in(s.Power).leading()
+	return withUnit(n.tick(s.In(v), scaleTen(1, leading-3)), s)
+}
+
+// like writes a number to the digits that an uncertainty has, or short where that would be long.
+func (n Notation) like(v, uncertainty float64, s Scale) string {
+	if uncertainty > 0 && drawable(uncertainty) {
+		text := n.decimal(decimalOf(v).round(roundUncertainty(uncertainty).exponent).in(s.Power))
+		if utf8.RuneCountInString(text) <= longestNumber {
+			return withUnit(text, s)
+		}
+	}
+	return n.short(v, s)
 }
 
 // superscript writes a whole number as an exponent.
 func superscript(n int) string {
-	return strings.NewReplacer("-", "⁻", "0", "⁰", "1", "¹", "2", "²", "3", "³", "4", "⁴",
-		"5", "⁵", "6", "⁶", "7", "⁷", "8", "⁸", "9", "⁹").Replace(strconv.Itoa(n))
+	raised := [...]rune{'⁰', '¹', '²', '³', '⁴', '⁵', '⁶', '⁷', '⁸', '⁹'}
+	return strings.Map(func(r rune) rune {
+		if r == '-' {
+			return '⁻'
+		}
+		return raised[r-'0']
+	}, strconv.Itoa(n))
 }
 
 // decades puts labelled ticks at powers of ten, 10ⁿ, and plain ones at their multiples up to nine. Where
@@ -117,7 +145,7 @@ func (d decades) label(m, e int, powers bool) string {
 	case powers && m == 1 && e%max(d.every, 1) == 0:
 		return "10" + superscript(e)
 	case !powers && (m == 1 || m == 2 || m == 5):
-		return d.notation.tick(scaleTen(float64(m), e), max(0, -e))
+		return d.notation.tick(scaleTen(float64(m), e), scaleTen(1, e))
 	}
 	return ""
 }

@@ -1,6 +1,8 @@
 package report
 
 import (
+	"unicode/utf8"
+
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
 
@@ -34,7 +36,7 @@ func Circuit(d *Document, name string, r *fit.Result) Figure {
 	c := newCircuit(d.Words, r)
 	height := emptyHeight
 	if len(c.blocks) > 0 {
-		height = 37
+		height = 35
 	}
 	return Figure{
 		Name:    figureName(name, "circuit"),
@@ -77,9 +79,9 @@ func (c *circuit) add(title string, parallel *circuitElement, elements ...circui
 // resistor with its value, or with the word that it is not resolved.
 func (c *circuit) resistor(r *fit.Result, e fit.Element, subscript string) circuitElement {
 	v := r.Resistance(e)
-	text := c.words.Notation().Value(v, Ohm.Scale(v))
-	if !v.Known() {
-		text = c.words.Say("figure.circuit.unresolved", nil)
+	text := c.words.Say("figure.circuit.unresolved", nil)
+	if v.Known() {
+		text = c.value(v, Ohm)
 	}
 	return circuitElement{resistance, "R", subscript, []string{text}}
 }
@@ -89,11 +91,9 @@ func (c *circuit) resistor(r *fit.Result, e fit.Element, subscript string) circu
 func (c *circuit) constantPhase(subscript string, timeConstant, exponent fit.Value) *circuitElement {
 	e := &circuitElement{symbol: box, name: "CPE", subscript: subscript}
 	if timeConstant.Known() {
-		e.values = append(e.values, "τ = "+c.words.Notation().Value(timeConstant, Second.Scale(timeConstant)))
+		e.values = append(e.values, "τ = "+c.value(timeConstant, Second))
 	}
-	if exponent.Known() {
-		e.values = append(e.values, "α = "+c.words.Notation().Value(exponent, One.Scale()))
-	}
+	e.values = append(e.values, c.exponent("α", exponent)...)
 	return e
 }
 
@@ -101,12 +101,30 @@ func (c *circuit) constantPhase(subscript string, timeConstant, exponent fit.Val
 func (c *circuit) say(u Unit, v fit.Value, name string, exponent fit.Value) []string {
 	var values []string
 	if v.Known() {
-		values = append(values, c.words.Notation().Value(v, u.Scale(v)))
+		values = append(values, c.value(v, u))
 	}
-	if exponent.Known() {
-		values = append(values, name+" = "+c.words.Notation().Value(exponent, One.Scale()))
+	return append(values, c.exponent(name, exponent)...)
+}
+
+// exponent writes an exponent, or that it was not fitted where it has no uncertainty.
+func (c *circuit) exponent(name string, v fit.Value) []string {
+	switch {
+	case !v.Known():
+		return nil
+	case v.StandardUncertainty() == 0:
+		return []string{c.words.Say("figure.circuit.fixed", name+" = "+c.words.Notation().short(v.Estimate(), One.Scale()))}
 	}
-	return values
+	return []string{name + " = " + c.value(v, One)}
+}
+
+// value writes a value with its standard uncertainty, or short where that would be long.
+func (c *circuit) value(v fit.Value, u Unit) string {
+	const longest = 18 // characters
+	n, scale := c.words.Notation(), u.Scale(v)
+	if text := n.Value(v, scale); utf8.RuneCountInString(text) <= longest {
+		return text
+	}
+	return n.short(v.Estimate(), scale)
 }
 
 // Lengths of the circuit's parts as shares of one element's width.
@@ -138,11 +156,12 @@ func (c *circuit) draw(area draw.Canvas) {
 	pen := circuitPen{c: area, text: l, unit: min((area.Max.X-area.Min.X-8)/vg.Length(total), widest)}
 	width := pen.unit * vg.Length(total)
 	pen.at = vg.Point{X: area.Center().X - width/2, Y: area.Min.Y + (area.Max.Y-area.Min.Y)*0.5}
-	pen.terminal()
+	left := pen.at
 	pen.wire(leadShare)
 	for _, b := range c.blocks {
 		pen.block(b)
 	}
 	pen.wire(leadShare)
-	pen.terminal()
+	pen.terminal(left)
+	pen.terminal(pen.at)
 }

@@ -34,8 +34,8 @@ const (
 
 func wireStyle() draw.LineStyle { return draw.LineStyle{Color: ink, Width: wireWidth} }
 
-func (p *circuitPen) terminal() {
-	mark{shape: disc, radius: 2, colour: ink, open: true}.draw(&p.c, p.at)
+func (p *circuitPen) terminal(at vg.Point) {
+	mark{shape: disc, radius: 2, colour: ink, open: true}.draw(&p.c, at)
 }
 
 func (p *circuitPen) line(to vg.Point) {
@@ -53,7 +53,7 @@ func (p *circuitPen) block(b circuitBlock) {
 	left := p.at
 	if b.parallel == nil {
 		for _, e := range b.elements {
-			p.element(e, 1, true, true)
+			p.element(e, 1, true)
 		}
 	} else {
 		p.branches(b)
@@ -73,12 +73,12 @@ func (p *circuitPen) branches(b circuitBlock) {
 	join := vg.Point{X: fork.X + p.unit*vg.Length(len(b.elements)), Y: middle}
 	p.line(vg.Point{X: fork.X, Y: middle + branchOffset})
 	for _, e := range b.elements {
-		p.element(e, 1, true, true)
+		p.element(e, 1, true)
 	}
 	p.line(join)
 	p.at = fork
 	p.line(vg.Point{X: fork.X, Y: middle - branchOffset})
-	p.element(*b.parallel, float64(len(b.elements)), true, false)
+	p.element(*b.parallel, float64(len(b.elements)), false)
 	p.line(join)
 	for _, node := range []vg.Point{fork, join} {
 		mark{shape: disc, radius: 1.3, colour: ink}.draw(&p.c, node)
@@ -87,7 +87,7 @@ func (p *circuitPen) branches(b circuitBlock) {
 }
 
 // element draws a symbol in the middle of so many widths of wire, its name and values above or below.
-func (p *circuitPen) element(e circuitElement, widths float64, wired, above bool) {
+func (p *circuitPen) element(e circuitElement, widths float64, above bool) {
 	half := p.unit * 0.3
 	start := p.at
 	centre := vg.Point{X: start.X + p.unit*vg.Length(widths)/2, Y: start.Y}

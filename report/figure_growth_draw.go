@@ -111,9 +111,11 @@ type rings struct {
 
 // Plot implements plot.Plotter.
 func (r rings) Plot(c draw.Canvas, p *plot.Plot) {
+	c.SetLineStyle(draw.LineStyle{Color: r.colour, Width: axis})
 	for _, at := range toCanvas(c, p, r.points) {
-		c.SetLineStyle(draw.LineStyle{Color: r.colour, Width: axis})
-		c.Stroke(r.shape.path(at, r.radius))
+		if c.Contains(at) {
+			c.Stroke(r.shape.path(at, r.radius))
+		}
 	}
 }
 
@@ -157,12 +159,11 @@ func (g *growth) annotate(area draw.Canvas, l lettering, p *plot.Plot, panel *gr
 }
 
 func (g *growth) limitLabel(c health.Criterion) string {
-	return g.words.Say("figure.limit", g.words.Notation().Stated(c.Limit, One.Scale()))
+	return g.words.Say("figure.limit", g.words.Notation().short(c.Limit, One.Scale()))
 }
 
 func (g *growth) acceptanceLabel(c health.Criterion) string {
-	decimals := One.Scale().Decimals(c.ExpandedUncertainty)
-	return g.words.Say("figure.acceptance", g.words.Notation().Fixed(c.AcceptanceLimit, decimals, One.Scale()))
+	return g.words.Say("figure.acceptance", g.words.Notation().like(c.AcceptanceLimit, c.ExpandedUncertainty, One.Scale()))
 }
 
 // limitMargin is the room that the labels of limits take beside the panels.

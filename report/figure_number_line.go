@@ -86,6 +86,10 @@ func (n *numberLine) draw(c draw.Canvas) {
 	x := func(v float64) vg.Length { return strip.X((v - n.shown.low) / n.shown.span()) }
 	n.drawBands(strip, x)
 	n.drawTicks(strip, l, x)
+	if n.known() {
+		low, high := x(n.criterion.Lower), x(n.criterion.Upper)
+		strip.StrokeLine2(draw.LineStyle{Color: paper, Width: 3.6}, low-1, strip.Center().Y, high+1, strip.Center().Y)
+	}
 	limit := x(n.criterion.Limit)
 	strip.StrokeLine2(draw.LineStyle{Color: limitColour, Width: 2}, limit, strip.Min.Y-3, limit, strip.Max.Y+2)
 	if n.known() {
@@ -122,6 +126,8 @@ func (n *numberLine) drawTicks(strip draw.Canvas, l lettering, x func(float64) v
 		length := vg.Length(1.5)
 		if tick.Label != "" {
 			length = 3
+		}
+		if half := style.Width(tick.Label) / 2; half > 0 && at-half > strip.Min.X-4 && at+half < strip.Max.X+4 {
 			place(&strip, style, vg.Point{X: at, Y: strip.Min.Y - 7}, tick.Label)
 		}
 		strip.StrokeLine2(draw.LineStyle{Color: quiet, Width: axis}, at, strip.Min.Y, at, strip.Min.Y-length)
@@ -132,9 +138,7 @@ func (n *numberLine) drawTicks(strip draw.Canvas, l lettering, x func(float64) v
 func (n *numberLine) drawValue(strip draw.Canvas, x func(float64) vg.Length) {
 	middle := strip.Center().Y
 	low, high := x(n.criterion.Lower), x(n.criterion.Upper)
-	halo := draw.LineStyle{Color: paper, Width: 3.6}
 	line := draw.LineStyle{Color: ink, Width: 1.6}
-	strip.StrokeLine2(halo, low-1, middle, high+1, middle)
 	strip.StrokeLine2(line, low, middle, high, middle)
 	for _, end := range []vg.Length{low, high} {
 		strip.StrokeLine2(line, end, middle-3, end, middle+3)
@@ -146,24 +150,52 @@ func (n *numberLine) drawValue(strip draw.Canvas, x func(float64) vg.Length) {
 
 // writeAbove writes value and limit above the strip, each on its own side of the limit.
 func (n *numberLine) writeAbove(strip draw.Canvas, l lettering, x func(float64) vg.Length) {
-	limit := n.words.Say("figure.limit", n.words.Notation().Stated(n.criterion.Limit, n.scale))
+	bold, plain := l.bold(bodySize, ink), l.regular(smallSize, ink)
+	at, below := strip.Center().X, n.criterion.Side == job.Max
 	value := n.words.Say("verdict.not-evaluated", nil)
-	at, toLeft := strip.Center().X, n.criterion.Side == job.Max
 	if n.known() {
-		at, toLeft = x(n.criterion.Value.Estimate()), n.criterion.Value.Estimate() <= n.criterion.Limit
-		value = n.words.Notation().Expanded(n.criterion.Value.Estimate(), n.criterion.ExpandedUncertainty, n.scale)
+		at, below = x(n.criterion.Value.Estimate()), n.criterion.Value.Estimate() <= n.criterion.Limit
+		value = n.value()
 	}
 	const gap = vg.Length(4)
-	bold, plain := l.bold(bodySize, ink), l.regular(smallSize, ink)
-	edge, height := x(n.criterion.Limit), strip.Max.Y+6.5
+	height, edge, half := strip.Max.Y+6.5, x(n.criterion.Limit), bold.Width(value)/2
+	limit := n.words.Say("figure.limit", n.words.Notation().short(n.criterion.Limit, n.scale))
+	room := sideRoom{low: strip.Min.X, high: strip.Max.X}
 	bold.XAlign, plain.XAlign = draw.XCenter, draw.XLeft
-	half := bold.Width(value) / 2
-	low, high, limitAt := edge+gap+half, strip.Max.X-half, edge-gap
-	if toLeft {
-		low, high, limitAt = strip.Min.X+half, edge-gap-half, edge+gap
+	limitAt, space := edge+gap, strip.Max.X-edge-gap
+	if below {
+		room.high = edge - gap
 	} else {
-		plain.XAlign = draw.XRight
+		room.low = edge + gap
+		plain.XAlign, limitAt, space = draw.XRight, edge-gap, edge-gap-strip.Min.X
 	}
-	place(&strip, bold, vg.Point{X: max(min(at, high), low), Y: height}, value)
-	place(&strip, plain, vg.Point{X: limitAt, Y: height}, limit)
+	if room.fits(half) {
+		place(&strip, bold, vg.Point{X: room.nearest(at, half), Y: height}, value)
+	} else { // no room on its side: the value stands alone
+		place(&strip, bold, vg.Point{X: sideRoom{strip.Min.X, strip.Max.X}.nearest(at, half), Y: height}, value)
+		return
+	}
+	if plain.Width(limit) <= space {
+		place(&strip, plain, vg.Point{X: limitAt, Y: height}, limit)
+	}
+}
+
+// sideRoom is where along the strip a text may stand.
+type sideRoom struct{ low, high vg.Length }
+
+func (r sideRoom) fits(half vg.Length) bool { return r.high-r.low >= 2*half }
+
+// nearest is where a text of a half width stands that belongs to a place.
+func (r sideRoom) nearest(at, half vg.Length) vg.Length { return max(min(at, r.high-half), r.low+half) }
+
+// value writes the value with its expanded uncertainty, where it has one and both are of a size that can be read.
+func (n *numberLine) value() string {
+	const longest = 30 // characters
+	v, u := n.criterion.Value.Estimate(), n.criterion.ExpandedUncertainty
+	if u > 0 && drawable(u) {
+		if text := n.words.Notation().Expanded(v, u, n.scale); len([]rune(text)) <= longest {
+			return text
+		}
+	}
+	return n.words.Notation().short(v, n.scale)
 }

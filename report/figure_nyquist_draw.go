@@ -65,12 +65,18 @@ func (n *nyquist) labelDecades(p *plot.Plot, area draw.Canvas, l lettering) {
 	}
 }
 
-// drawnPlaces are where marks and lines stand that no label should hide.
+// drawnPlaces are where marks and lines stand that no label should hide, each small square once.
 func (n *nyquist) drawnPlaces(p *plot.Plot, area draw.Canvas) []vg.Point {
+	const side = 1.5
 	var places []vg.Point
+	seen := map[[2]int]bool{}
 	for _, s := range n.ages {
 		for _, at := range append(toCanvas(area, p, inNyquist(n.scale, s.impedance)), toCanvas(area, p, n.line(s, false))...) {
-			if area.Contains(at) {
+			if !area.Contains(at) {
+				continue
+			}
+			if square := [2]int{int(at.X / side), int(at.Y / side)}; !seen[square] {
+				seen[square] = true
 				places = append(places, at)
 			}
 		}

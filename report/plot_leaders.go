@@ -50,28 +50,47 @@ func (l *leaders) write(c *draw.Canvas, p pointer) {
 // acceptable is the largest disturbance that a text may cause, in the measure of disturbance.
 const acceptable = 30
 
+// find tries lines of growing length in all directions; a long line and a turned one count as disturbance too.
 func (l *leaders) find(p pointer) (best spot, found bool) {
 	const directions = 32
-	least := math.Inf(1)
+	least := float64(acceptable)
+	near, half := l.near(p), l.halfBox(p)
 	for _, reach := range []float64{5, 8, 12, 17, 23, 30} {
 		for i := range directions {
 			turn := 2 * math.Pi * float64(i) / directions
-			s := l.spot(p, reach, p.toward+turn)
-			if !l.free(s) {
+			cost := reach*0.5 + 5*(1-math.Cos(turn))
+			if cost >= least {
 				continue
 			}
-			cost := l.disturbance(s) + reach*0.5 + 5*(1-math.Cos(turn))
-			if cost < least {
-				best, least = s, cost
+			s := newSpot(p, half, reach, p.toward+turn)
+			if cost += disturbance(s, near, least-cost); cost < least && l.free(s) {
+				best, least, found = s, cost, true
 			}
 		}
 	}
-	return best, least < acceptable
+	return best, found
 }
 
-// spot is the place at the end of a line of a length in a direction.
-func (l *leaders) spot(p pointer, reach, direction float64) spot {
-	half := vg.Point{X: l.style.Width(p.text)/2 + 1, Y: l.style.Font.Size*digitHeight/2 + 1.5}
+// near are the points to avoid that the text of a pointer could reach.
+func (l *leaders) near(p pointer) []vg.Point {
+	const longest = 30
+	reach := longest + p.circled + l.style.Width(p.text) + l.style.Font.Size*2
+	var list []vg.Point
+	for _, a := range l.avoid {
+		if inside(a, vg.Rectangle{Min: p.at.Sub(vg.Point{X: reach, Y: reach}), Max: p.at.Add(vg.Point{X: reach, Y: reach})}) {
+			list = append(list, a)
+		}
+	}
+	return list
+}
+
+// halfBox is half the size of a pointer's text.
+func (l *leaders) halfBox(p pointer) vg.Point {
+	return vg.Point{X: l.style.Width(p.text)/2 + 1, Y: l.style.Font.Size*digitHeight/2 + 1.5}
+}
+
+// newSpot is the place at the end of a line of a length in a direction, for a text of half a box.
+func newSpot(p pointer, half vg.Point, reach, direction float64) spot {
 	way := corner(1, direction)
 	start := p.at.Add(way.Scale(p.circled))
 	end := start.Add(way.Scale(vg.Length(reach)))
@@ -104,16 +123,19 @@ func (l *leaders) free(s spot) bool {
 	return true
 }
 
-// disturbance counts what a text would cover and what its line would cross.
-func (l *leaders) disturbance(s spot) float64 {
+// disturbance counts what a text would cover and what its line would cross, up to a limit.
+func disturbance(s spot, near []vg.Point, limit float64) float64 {
 	cost := 0.
 	grown := vg.Rectangle{Min: s.box.Min.Sub(vg.Point{X: 1, Y: 1}), Max: s.box.Max.Add(vg.Point{X: 1, Y: 1})}
-	for _, p := range l.avoid {
+	for _, p := range near {
 		switch {
 		case inside(p, grown):
 			cost += 12
-		case toSegment(p, s.start, s.end) < 1.2:
+		case nearSegment(p, s.start, s.end, 1.2):
 			cost += 1.5
+		}
+		if cost >= limit {
+			break
 		}
 	}
 	return cost
@@ -131,15 +153,13 @@ func overlap(a, b vg.Rectangle) bool {
 	return a.Min.X < b.Max.X && b.Min.X < a.Max.X && a.Min.Y < b.Max.Y && b.Min.Y < a.Max.Y
 }
 
-// toSegment is the distance of a point from a line between two others.
-func toSegment(p, a, b vg.Point) vg.Length {
-	along := b.Sub(a)
-	length := along.Dot(along)
-	if length == 0 {
-		return distance(p, a)
+// nearSegment reports whether a point lies nearer than a distance to the line between two others.
+func nearSegment(p, a, b vg.Point, distance vg.Length) bool {
+	along, off := b.Sub(a), p.Sub(a)
+	if length := along.Dot(along); length > 0 {
+		off = off.Sub(along.Scale(min(max(off.Dot(along)/length, 0), 1)))
 	}
-	t := min(max(p.Sub(a).Dot(along)/length, 0), 1)
-	return distance(p, a.Add(along.Scale(t)))
+	return off.Dot(off) < distance*distance
 }
 
 // crossing reports whether the lines of two spots cross.

@@ -71,7 +71,7 @@ func (l legend) draw(c draw.Canvas, left, width vg.Length) {
 		e.sample(&draw.Canvas{Canvas: c.Canvas, Rectangle: vg.Rectangle{
 			Min: vg.Point{X: x, Y: y - legendPitch/2}, Max: vg.Point{X: x + sampleWidth, Y: y + legendPitch/2},
 		}})
-		label := shortened(style, e.label, width-sampleWidth-legendGap)
+		label := shortened(style, e.label, min(width, c.Max.X-left)-lefts[i]-sampleWidth-legendGap)
 		place(&c, style, vg.Point{X: x + sampleWidth + legendGap, Y: y}, label)
 	}
 }

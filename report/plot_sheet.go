@@ -98,7 +98,7 @@ func (p panel) writeHead(c draw.Canvas, l lettering) {
 	head := l.bold(bodySize, ink)
 	head.YAlign = draw.YBottom
 	baseline := c.Max.Y + 3 + head.FontExtents().Descent
-	c.FillText(head, vg.Point{X: c.Min.X, Y: baseline}, p.head)
+	c.FillText(head, vg.Point{X: c.Min.X, Y: baseline}, capitalised(p.head))
 	note := l.regular(smallSize, quiet)
 	note.YAlign, note.XAlign = draw.YBottom, draw.XRight
 	c.FillText(note, vg.Point{X: c.Max.X, Y: baseline}, p.note)

@@ -2,6 +2,8 @@ package report
 
 import (
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
@@ -42,18 +44,27 @@ func shortened(s draw.TextStyle, words string, width vg.Length) string {
 	return string(runes) + "…"
 }
 
-// place writes a text so that its middle line, not its box, meets a point, whichever way it is aligned.
+// place writes one line of text so that the middle of its digits, not of its box, meets a point.
 func place(c *draw.Canvas, s draw.TextStyle, at vg.Point, words string) {
 	s.YAlign = draw.YCenter
 	c.FillText(s, vg.Point{X: at.X, Y: at.Y + opticalLift(s)}, words)
 }
 
-// opticalLift is how far a text must rise for the middle of its digits to meet a line. gonum centres the
-// box from ascent to descent, and digits stand in its upper part.
+// opticalLift is how far a text's point must rise for the middle of its digits to meet it: gonum's plain
+// handler puts the base line of one centred line half a box and an ascent below the point, and an em above that.
 func opticalLift(s draw.TextStyle) vg.Length {
 	e := s.FontExtents()
-	return (e.Ascent+e.Descent)/2 - e.Descent - s.Font.Size*digitHeight/2
+	return (e.Ascent+e.Descent)/2 + e.Ascent - s.Font.Size - s.Font.Size*digitHeight/2
 }
 
 // digitHeight is the height of DejaVu Sans' digits in ems (its OS/2 table: cap height 1493 of 2048).
 const digitHeight = 1493. / 2048
+
+// capitalised begins a text with a capital letter.
+func capitalised(words string) string {
+	first, size := utf8.DecodeRuneInString(words)
+	if size == 0 {
+		return ""
+	}
+	return string(unicode.ToUpper(first)) + words[size:]
+}
