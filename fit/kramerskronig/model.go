@@ -107,7 +107,7 @@ func (m *model) spreadOut(timeConstants int) {
 }
 
 // freedom is the number of values less that of fitted terms.
-func (m *model) freedom() int { return m.linear.Rows() - m.linear.Columns() }
+func (m *model) freedom() int { return m.linear.Rows() - m.linear.Rank() }
 
 // noise is the standard deviation of a part that the residuals suggest, as a fraction of |Z|.
 func (m *model) noise() float64 { return math.Sqrt(m.linear.SumOfSquares() / float64(m.freedom())) }

@@ -18,6 +18,7 @@ func (m *model) drift() Drift {
 	if m.freedom() < 2 || before == 0 {
 		return Drift{}
 	}
+	defer m.linear.Keep(columns)
 	elapsed, total := 0.0, 0.0
 	for _, omega := range m.omega {
 		total += 1 / omega
@@ -26,10 +27,12 @@ func (m *model) drift() Drift {
 		elapsed += 1 / m.omega[i]
 		return complex(elapsed/total, 0) * m.impedance[i]
 	})
-	after := m.linear.SumOfSquares()
+	after, own := m.linear.SumOfSquares(), math.Abs(m.linear.Diagonal(columns))
+	if own == 0 {
+		return Drift{}
+	}
 	m.linear.Coefficients(m.factors[:columns+1])
-	deviation := math.Sqrt(after/float64(m.freedom())) / math.Abs(m.linear.Diagonal(columns))
-	m.linear.Keep(columns)
+	deviation := math.Sqrt(after/float64(m.freedom())) / own
 	return Drift{m.factors[columns], deviation, 1 - after/before}
 }
 

@@ -53,11 +53,20 @@ func (s *Solver) Minimise(local [][]float64, shared []float64, settings Settings
 // advance makes the one step that lowers the cost, with as much damping as that takes. It returns 0 where the
 // iteration goes on.
 func (s *Solver) advance(d *descent, local [][]float64, shared []float64, set Settings) Status {
-	if d.cost <= exact*d.first || d.unseen > blind && s.settled(d, local, shared, nearBy, set) {
+	if d.cost <= exact*d.first {
 		return Converged
+	}
+	if d.unseen > blind {
+		if s.settled(d, local, shared, nearBy, set) {
+			return Converged
+		}
+		return Stalled
 	}
 	for ; d.damping <= mostDamping; d.raise() {
 		predicted := s.solve(d.damping)
+		if math.IsNaN(predicted) {
+			return NotComputable // the Jacobian is not finite
+		}
 		if predicted <= set.RelativeCost*d.cost || s.stepIsSmall(local, shared, set.RelativeStep) {
 			if s.settled(d, local, shared, set.RelativeCost, set) {
 				return Converged
@@ -77,8 +86,8 @@ func (s *Solver) advance(d *descent, local [][]float64, shared []float64, set Se
 	return Stalled
 }
 
-// settled says whether even a free step promises no more than the given fall against the cost. It takes that step where it does no harm: what it gains
-// is below the rounding of the cost, but not of the parameters.
+// settled says whether even a free step promises no more than the given fall against the cost. It takes that step
+// where it does no harm: what it gains is below the rounding of the cost, but not of the parameters.
 func (s *Solver) settled(d *descent, local [][]float64, shared []float64, promise float64, set Settings) bool {
 	predicted := s.solve(set.LeastDamping)
 	if predicted > promise*d.cost && !s.stepIsSmall(local, shared, set.RelativeStep) {

@@ -32,7 +32,7 @@ const (
 	Converged     Status = iota + 1 // neither cost nor parameters change any more
 	TooManySteps                    // the limit of iterations came first
 	Stalled                         // no step lowers the cost although its slope is not zero
-	NotComputable                   // the residuals at the start are not finite
+	NotComputable                   // the residuals at the start, or derivatives, are not finite
 )
 
 // Settings bound the iteration. Zero fields take the defaults.
