@@ -112,6 +112,11 @@ func TestSeriesIsOfOneStateOfCharge(t *testing.T) {
 	if n := len(g.points(s, ohmic)); n != 2 {
 		t.Errorf("%d points of the ohmic resistance", n)
 	}
+	s = seriesCell("B", 35, 25, 15, 5)
+	s.Measurements[3].Row.SOCPercent = pointer(90)
+	if n := len(g.points(s, ohmic)); n != 3 {
+		t.Errorf("%d points", n)
+	}
 }
 
 func TestMeasuredCorrectionWithoutSeries(t *testing.T) {

@@ -91,6 +91,9 @@ func TestOrderOfMeasurementsIsIrrelevant(t *testing.T) {
 	random := rand.New(rand.NewPCG(3, 1))
 	for range 3 {
 		random.Shuffle(len(b.inputs), func(i, j int) { b.inputs[i], b.inputs[j] = b.inputs[j], b.inputs[i] })
+		for i := range b.inputs {
+			b.inputs[i].Row.Line = i + 2
+		}
 		if got := bytesOf(t, b.assess(t), "A", "B", "C"); got != want {
 			t.Fatalf("shuffled:\n%s\nwant\n%s", got, want)
 		}
@@ -242,6 +245,61 @@ func TestRejectedSpectrumJudgesNothingUnlessAccepted(t *testing.T) {
 	}
 }
 
+// A spectrum that is rejected is fitted by itself: the others come out as if it were not there.
+func TestRejectedSpectrumWeighsOnNoOther(t *testing.T) {
+	b := threeCells()
+	b.spoil(1)
+	with := b.assess(t).Cells[0]
+	b.inputs = append(b.inputs[:1], b.inputs[2:]...)
+	without := b.assess(t).Cells[0]
+	if with.Measurements[2].ChargeTransferGrowth.Ratio != without.Measurements[1].ChargeTransferGrowth.Ratio {
+		t.Errorf("%v with it, %v without", with.Measurements[2].ChargeTransferGrowth.Ratio, without.Measurements[1].ChargeTransferGrowth.Ratio)
+	}
+}
+
+// Of a first day with spectra at two states of charge only those count that agree with its first.
+func TestFirstDayOfTwoStatesOfCharge(t *testing.T) {
+	full := row("A", 0, 25)
+	full.SOCPercent = pointer(90)
+	b := newBench().add(fresh, row("A", 0, 25)).add(aged(fresh, 1, 0.7), full).add(fresh, row("A", 0, 25)).add(fresh, row("A", 200, 25))
+	b.job.Conditions.SOCPercent = nil
+	c := b.assess(t).Cells[0]
+	if got := c.Baseline.Measurements; len(got) != 2 || got[0] != 0 || got[1] != 2 || !strings.Contains(c.Baseline.Note, "state of charge differs: 1") {
+		t.Errorf("%+v", c.Baseline)
+	}
+}
+
+// What is fitted together: histories alone, single spectra with those of the same state of charge, everything where other cells are the baseline.
+func TestBatches(t *testing.T) {
+	cell := func(name string, spectra int, soc float64) *specimen {
+		s := &specimen{Cell: Cell{Name: name}}
+		for range spectra {
+			r := row(name, 0, 25)
+			r.SOCPercent = pointer(soc)
+			s.Measurements = append(s.Measurements, Measurement{Row: r, Quality: Quality{Accepted: true}})
+		}
+		return s
+	}
+	cells := []*specimen{cell("A", 3, 50), cell("B", 1, 50), cell("C", 1, 80), cell("D", 1, 52), cell("E", 1, 78)}
+	names := func(j *job.Job) (list string) {
+		for _, batch := range batches(j, cells) {
+			for _, s := range batch {
+				list += s.Name
+			}
+			list += " "
+		}
+		return list
+	}
+	j := syntheticJob()
+	if got := names(j); got != "A BD EC " {
+		t.Errorf("%q", got)
+	}
+	j.Baseline.Source = job.ReferenceCells
+	if got := names(j); got != "ABD EC " {
+		t.Errorf("%q", got)
+	}
+}
+
 func TestBaselinePassesOverWhatTheJobDoesNotAskFor(t *testing.T) {
 	off := row("A", 0, 25)
 	off.SOCPercent = pointer(80)
@@ -270,6 +328,9 @@ func TestCapacityAndStateOfHealth(t *testing.T) {
 	near(t, "state of health", soh.Value.Estimate(), 2-growth.Value.Estimate(), 1e-12)
 	near(t, "state of health", soh.Value.Estimate(), 0.75, soh.ExpandedUncertainty)
 	near(t, "its uncertainty", soh.Value.StandardUncertainty(), growth.Value.StandardUncertainty(), 1e-12)
+	// Of several limits the strictest ends the life.
+	b.job.Limits = append(b.job.Limits, job.Limit{Quantity: job.ChargeTransferGrowth, Side: job.Max, Bound: 3})
+	near(t, "state of health", criterionOf(t, b.assess(t).Cells[0], job.ResistanceStateOfHealth).Value.Estimate(), soh.Value.Estimate(), 1e-12)
 	if !hasDoubt(a, "capacity-without-uncertainty") {
 		t.Errorf("doubts %+v", a.Doubts)
 	}

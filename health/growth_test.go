@@ -134,6 +134,18 @@ func TestFirstDayOfSeveralSpectra(t *testing.T) {
 	near(t, "scatter", share(t, o.contributions, "scatter of the baseline spectra"), math.Sqrt(half*half-own*own), 1e-4)
 }
 
+// A spectrum of twice the uncertainty weighs a quarter.
+func TestFirstDayIsWeighted(t *testing.T) {
+	j := syntheticJob()
+	first, second := row("A", 0, 25), row("A", 0, 25)
+	first.TemperatureUncertaintyC, second.TemperatureUncertaintyC = 0, 0
+	s := fittedCell(0, given{first, ohm(0.02, 0.01), ohm(0.0150, 0.01)}, given{second, ohm(0.02, 0.01), ohm(0.0151, 0.02)})
+	founded(j, s)
+	want := math.Exp((4*math.Log(0.0150) + math.Log(0.0151)) / 5)
+	near(t, "baseline", s.footing.ChargeTransfer.Estimate(), want, 1e-12)
+	near(t, "its uncertainty", s.footing.ChargeTransfer.StandardUncertainty(), want*math.Hypot(0.002, math.Sqrt(1/(1/1e-4+1/4e-4))), 1e-9)
+}
+
 func TestInstrumentScaleCancelsOnlyWithItself(t *testing.T) {
 	other := row("A", 90, 25)
 	other.Instrument = "second bridge"

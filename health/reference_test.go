@@ -85,3 +85,27 @@ func TestArcsOfBaselineAndCellMustAgree(t *testing.T) {
 		t.Errorf("%+v", o)
 	}
 }
+
+// Reference cells that differ among themselves in how many arcs they show have no common slower arc.
+func TestArcsOfReferenceCellsMustAgree(t *testing.T) {
+	cells := []*specimen{oneSpectrum("R1", 25, 0.0150), oneSpectrum("R2", 25, 0.0165), oneSpectrum("A", 25, 0.030)}
+	cells[1].Arcs = 2
+	g := founded(referenceJob("R1", "R2"), cells...)
+	if o := g.growth(cells[2], 0, job.ChargeTransferGrowth, chargeTransfer); !strings.Contains(o.reason, "differ in how many arcs") {
+		t.Errorf("%+v", o)
+	}
+}
+
+// Without a correction a group that was measured at one temperature is a baseline at that temperature.
+func TestReferenceCellsWithoutCorrection(t *testing.T) {
+	j := referenceJob("R1", "R2", "R3")
+	j.TemperatureCorrection = job.TemperatureCorrection{Source: job.CorrectionNone}
+	cells := []*specimen{oneSpectrum("R1", 20, 0.0150), oneSpectrum("R2", 20.2, 0.0165), oneSpectrum("R3", 24, 0.0165), oneSpectrum("A", 20.1, 0.030), oneSpectrum("B", 25, 0.030)}
+	g := founded(j, cells...)
+	o := g.growth(cells[3], 0, job.ChargeTransferGrowth, chargeTransfer)
+	near(t, "growth", o.value.Estimate(), 0.030/math.Sqrt(0.0150*0.0165), 1e-12)
+	near(t, "temperature", cells[3].footing.TemperatureC, 20.1, 1e-12)
+	if o := g.growth(cells[4], 0, job.ChargeTransferGrowth, chargeTransfer); !strings.Contains(o.reason, "no activation energy") {
+		t.Errorf("%+v", o)
+	}
+}
