@@ -14,12 +14,17 @@ type heading struct {
 	native   bool
 }
 
+const longestHeading = 200 // bytes
+
 // parseHeading recognises a spelling of the trade with its sign and unit.
 func parseHeading(text string) (h heading, ok bool) {
 	for q, known := range quantities {
 		if known.native != "" && strings.EqualFold(text, known.native) {
 			return heading{quantity: quantity(q), unitText: text[strings.LastIndexByte(text, '_')+1:], unit: unit{1, 0}, native: true}, true
 		}
+	}
+	if len(text) > longestHeading {
+		return heading{}, false
 	}
 	text = plainSigns.Replace(text)
 	if h, ok := parseName(text); ok {
@@ -40,7 +45,7 @@ func parseMapped(text string, q quantity) heading {
 	if h, ok := parseHeading(text); ok && h.quantity == q {
 		return h
 	}
-	text = plainSigns.Replace(strings.TrimSpace(text))
+	text = plainSigns.Replace(text)
 	h := heading{quantity: q, negative: strings.HasPrefix(text, "-")}
 	for _, split := range unitPlaces {
 		if _, unitText, found := split(text); found && parseUnit(q, unitText).known() {

@@ -106,7 +106,7 @@ func (r *reader) candidates(q quantity) []column {
 func (r *reader) mapped(q quantity) []column {
 	var found []column
 	for i, c := range r.table.Header {
-		if strings.EqualFold(c.Text, strings.TrimSpace(*r.mapping.heading(q))) {
+		if strings.EqualFold(c.Text, *r.mapping.heading(q)) {
 			found = append(found, column{heading: parseMapped(c.Text, q), index: i, header: c, mapped: true})
 		}
 	}

@@ -15,6 +15,15 @@ func (c *Columns) hasHeadings() bool {
 	return c.Frequency+c.Real+c.Imaginary+c.Magnitude+c.Phase != ""
 }
 
+// trimmed leaves out outer blanks.
+func (c Columns) trimmed() Columns {
+	for q := range quantityCount {
+		*c.heading(q) = strings.TrimSpace(*c.heading(q))
+	}
+	c.Unit, c.ImaginarySign = strings.TrimSpace(c.Unit), strings.TrimSpace(c.ImaginarySign)
+	return c
+}
+
 // withoutHeadings keeps only unit and sign.
 func (c *Columns) withoutHeadings() Columns {
 	return Columns{Unit: c.Unit, ImaginarySign: c.ImaginarySign}
@@ -43,8 +52,13 @@ func (c Columns) String() string {
 // yamlText is a YAML 1.2 double-quoted scalar, whose escapes those of %q are among.
 func yamlText(text string) string { return fmt.Sprintf("%q", text) }
 
-// fault says what is wrong with unit or sign, which job.yaml spells.
+// fault says what no heading, unit or sign can be.
 func (c *Columns) fault() string {
+	for q := range quantityCount {
+		if text := *c.heading(q); len(text) > longestHeading {
+			return fmt.Sprintf("%s %s of %d bytes in job.yaml's columns; a heading has at most %d", quantities[q].key, quote(text), len(text), longestHeading)
+		}
+	}
 	switch {
 	case c.Unit != "" && !c.unit().known():
 		return fmt.Sprintf("unit %s in job.yaml's columns; %s are allowed", quote(c.Unit), quantities[modulus].allowed)

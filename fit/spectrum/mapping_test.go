@@ -17,7 +17,7 @@ func TestMapping(t *testing.T) {
 	}{
 		{"headings", "Freq,Resistance,Reactance\n" + good,
 			Columns{Frequency: " FREQ ", Real: "resistance", Imaginary: "Reactance", Unit: "Ω"},
-			`Read as job.yaml says: columns: {frequency: " FREQ ", real: "resistance", imaginary: "Reactance", unit: Ω}.`},
+			`Read as job.yaml says: columns: {frequency: "FREQ", real: "resistance", imaginary: "Reactance", unit: Ω}.`},
 		{"headings with units", "Freq (Hz),Resistance (ohm),-Reactance (ohm)\n" + bad,
 			Columns{Frequency: "Freq (Hz)", Real: "Resistance (ohm)", Imaginary: "-Reactance (ohm)"},
 			`Read as job.yaml says: columns: {frequency: "Freq (Hz)", real: "Resistance (ohm)", imaginary: "-Reactance (ohm)"}.`},

@@ -32,6 +32,7 @@ func read(file string, data []byte, columns Columns, isCell bool) (*Spectrum, er
 		return nil, Errors{{File: file, Message: fmt.Sprintf("%d bytes; a spectrum file has at most %d", len(data), maxBytes)}}
 	}
 	table := &Table{File: file}
+	columns = columns.trimmed()
 	r := &reader{table: table, mapping: columns, remedy: columns, isCell: isCell, faults: table.parse(data)}
 	s := r.spectrum()
 	if err := r.err(); err != nil {
@@ -76,6 +77,7 @@ func (r *reader) err() error {
 func (r *reader) spectrum() *Spectrum {
 	if fault := r.mapping.fault(); fault != "" {
 		r.faults.add(r.table.Fault(Cell{}, "%s", fault))
+		return nil
 	}
 	if len(r.table.Header) == 0 {
 		return nil
