@@ -34,7 +34,8 @@ func TestFalseAlarms(t *testing.T) {
 		noise := 0.0002 * math.Pow(50, random.Float64())
 		r := Test(noisy(randomCell(random), noise, random))
 		if r.MaxResidual > 5*noise {
-			t.Errorf("noise %.2f %%: largest residual %.2f %% at point %d with %d time constants", 100*noise, 100*r.MaxResidual, r.MaxIndex, r.TimeConstants)
+			t.Errorf("noise %.2f %%: largest residual %.2f %% at point %d with %d time constants",
+				100*noise, 100*r.MaxResidual, r.MaxIndex, r.TimeConstants)
 		}
 		if len(r.Outliers) > 0 {
 			outliers++
@@ -46,7 +47,8 @@ func TestFalseAlarms(t *testing.T) {
 			structured++
 		}
 	}
-	t.Logf("of 200 sound spectra: %d with an outlier, %d with a drift over 3.5 uncertainties, %d with runs below −2.6", outliers, drifts, structured)
+	t.Logf("of 200 sound spectra: %d with an outlier, %d with a drift over 3.5 uncertainties, %d with runs below −2.6",
+		outliers, drifts, structured)
 	if outliers > 6 || drifts > 2 || structured > 2 {
 		t.Error("too many")
 	}

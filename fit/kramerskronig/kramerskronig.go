@@ -35,9 +35,9 @@ func Test(s *spectrum.Spectrum) *Result {
 }
 
 func testable(s *spectrum.Spectrum) bool {
-	points := 0
+	points, size := 0, largest(s.Impedance)
 	for _, z := range s.Impedance {
-		if inverseModulus(z) > 0 {
+		if inverseModulus(z/complex(size, 0)) > 0 {
 			points++
 		}
 	}

@@ -134,7 +134,7 @@ func TestDecadesCoverTheSpectrum(t *testing.T) {
 }
 
 // Every real spectrum of these jobs was taken at 25 °C with a rest before it, by people who published
-// them: none may look like a violation by size or by structure.
+// them: none may look like a violation by size or by structure, nor have a point inside the band far from the others.
 func TestRealSpectraAtRoomTemperature(t *testing.T) {
 	for _, job := range []string{"coin-25c", "cylindrical-repeat"} {
 		t.Run(job, func(t *testing.T) {
@@ -143,6 +143,12 @@ func TestRealSpectraAtRoomTemperature(t *testing.T) {
 				r := Test(s)
 				if r.RMSResidual > 0.005 || r.RunsZ < -2.6 {
 					t.Errorf("%s: rms %.2f %%, largest %.2f %%, runs %.1f", names[i], 100*r.RMSResidual, 100*r.MaxResidual, r.RunsZ)
+				}
+				for _, o := range r.Outliers {
+					inside := o.Index > 0 && o.Index < len(s.Frequency)-2
+					if size := cmplx.Abs(o.Error); inside && size > 0.02 {
+						t.Errorf("%s: point %d is off by %.1f %%", names[i], o.Index, 100*size)
+					}
 				}
 			}
 		})

@@ -3,8 +3,6 @@ package kramerskronig
 import (
 	"math"
 
-	"gonum.org/v1/gonum/floats"
-
 	"ohmledger/fit/internal/leastsq"
 	"ohmledger/fit/spectrum"
 )
@@ -17,12 +15,13 @@ const baseColumns = 3
 //	Z = R∞ + jωL + 1/(jωC) + Σ R_k/(1+jωτ_k)
 //
 // with given τ_k, so that a linear least-squares fit finds the rest. Each row is weighted by 1/|Z|; real
-// parts come first, imaginary parts after them.
+// parts come first, imaginary parts after them. Impedance is counted in the spectrum's largest |Z|, frequency in the
+// middle of its band, so that no unit can make a number overflow.
 type model struct {
 	impedance        []complex128
 	omega, weight    []float64
-	shortest, spread float64   // the range of τ, second, and its longest over its shortest
-	tau              []float64 // τ_k of the last fit, second
+	shortest, spread float64   // the range of τ: its shortest, and its longest over its shortest
+	tau              []float64 // τ_k of the last fit
 	linear           *leastsq.Linear
 	column           []float64 // of the fit, 2N
 	factors          []float64 // R∞, L, 1/C and R_k, as of the last fit
@@ -34,27 +33,41 @@ func newModel(s *spectrum.Spectrum, beyond float64, most, extra int) *model {
 	n := len(s.Frequency)
 	room := make([]float64, 4*n+baseColumns+most+extra+most)
 	m := &model{
-		impedance: s.Impedance, omega: room[:n], weight: room[n : 2*n], column: room[2*n : 4*n],
+		impedance: make([]complex128, n), omega: room[:n], weight: room[n : 2*n], column: room[2*n : 4*n],
 		factors: room[4*n : len(room)-most], tau: room[len(room)-most:], linear: leastsq.NewLinear(2*n, baseColumns+most+extra),
 	}
+	size, middle := largest(s.Impedance), math.Sqrt(s.Frequency[0])*math.Sqrt(s.Frequency[n-1])
 	for i, f := range s.Frequency {
-		m.omega[i] = 2 * math.Pi * f
-		m.weight[i] = inverseModulus(s.Impedance[i])
+		m.omega[i] = f / middle
+		m.impedance[i] = s.Impedance[i] / complex(size, 0)
+		m.weight[i] = inverseModulus(m.impedance[i])
 	}
-	top, bottom := floats.Max(m.omega), floats.Min(m.omega)
-	m.shortest = 1 / (top * beyond)
-	m.spread = top / bottom * beyond * beyond
+	m.shortest = 1 / (m.omega[0] * beyond)
+	m.spread = m.omega[0] / m.omega[n-1] * beyond * beyond
 	m.begin()
 	return m
 }
 
-// inverseModulus is the weight of a point; one without a modulus takes no part.
+// largest is the largest |Z|, 1 where there is none to count in.
+func largest(impedance []complex128) float64 {
+	size := 0.0
+	for _, z := range impedance {
+		size = max(size, math.Abs(real(z)), math.Abs(imag(z)))
+	}
+	if size == 0 {
+		return 1
+	}
+	return size
+}
+
+// inverseModulus is the weight of a point, of |Z| against the largest. One of nothing against the others takes no part.
 func inverseModulus(z complex128) float64 {
-	w := 1 / math.Hypot(real(z), imag(z))
-	if math.IsInf(w, 0) || math.IsNaN(w) {
+	const nothing = 1e-30
+	size := math.Hypot(real(z), imag(z))
+	if size < nothing {
 		return 0
 	}
-	return w
+	return 1 / size
 }
 
 // begin sets the measured values and the columns that stand in every model.
@@ -80,7 +93,7 @@ func (m *model) append(value func(point int) complex128) {
 	m.linear.Append(m.column)
 }
 
-// fit describes the spectrum with as many time constants as asked for and returns their R_k in ohm.
+// fit describes the spectrum with as many time constants as asked for and returns their R_k.
 func (m *model) fit(timeConstants int) (resistances []float64) {
 	n := len(m.omega)
 	m.linear.Keep(baseColumns)

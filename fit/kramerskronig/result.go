@@ -12,7 +12,7 @@ type Result struct {
 	RMSResidual   float64      // per part (real or imaginary), 1
 	MaxResidual   float64      // largest size of a part's residual, 1
 	MaxIndex      int          // the point that has it
-	RunsZ         float64      // runs test of the residuals' signs, standard score; below −2.6: structured
+	RunsZ         float64      // runs test of the residuals' signs, standard score; below −2.6: structured, however small they are
 	RunsZReal     float64      // the same for the real parts alone
 	RunsZImag     float64      // and for the imaginary parts
 	NoisePercent  float64      // standard deviation of a part's noise in % of |Z|: Boukamp's sqrt(5000 χ²/N), corrected for the fitted terms

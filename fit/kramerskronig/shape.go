@@ -15,7 +15,7 @@ const (
 // Z_measured − a·t/T·Z_measured is what an unchanging cell shows, a is the factor of the column t/T·Z_measured.
 func (m *model) drift() Drift {
 	before, columns := m.linear.SumOfSquares(), m.linear.Columns()
-	if m.freedom() < 2 || before == 0 {
+	if m.freedom() < 2 || m.exact() {
 		return Drift{}
 	}
 	defer m.linear.Keep(columns)
@@ -33,7 +33,13 @@ func (m *model) drift() Drift {
 	}
 	m.linear.Coefficients(m.factors[:columns+1])
 	deviation := math.Sqrt(after/float64(m.freedom())) / own
-	return Drift{m.factors[columns], deviation, 1 - after/before}
+	return Drift{m.factors[columns], deviation, math.Max(0, 1-after/before)}
+}
+
+// exact says that the residuals are nothing but rounding, which has no shape.
+func (m *model) exact() bool {
+	const rounding = 1e-12 // of |Z|
+	return m.noise() < rounding
 }
 
 // reversedRMS is what the fitted columns leave of the conjugate spectrum.
@@ -48,19 +54,19 @@ func (m *model) reversedRMS() float64 {
 // leaves the model with two more columns for each.
 func (m *model) outliers() (found []Outlier) {
 	first := m.linear.SumOfSquares()
-	if first == 0 {
+	if m.exact() {
 		return nil
 	}
 	for len(found) < mostOutliers && m.freedom() > 4 {
 		worst, fall := m.worst()
-		left := 1 - fall/m.linear.SumOfSquares()
+		left := math.Max(0, 1-fall/m.linear.SumOfSquares())
 		// F test of the two parts of a point: P(F(2,ν) > F) is (1 − fall/sum)^(ν/2).
 		chance := math.Pow(left, float64(m.freedom()-2)/2)
 		if chance*float64(len(m.omega)) >= significance {
 			break
 		}
 		worst.Share = fall / first
-		worst.StandardUncertainty *= math.Sqrt((m.linear.SumOfSquares() - fall) / float64(m.freedom()-2))
+		worst.StandardUncertainty *= math.Sqrt(left * m.linear.SumOfSquares() / float64(m.freedom()-2))
 		found = append(found, worst)
 		m.leaveOut(worst.Index)
 	}
