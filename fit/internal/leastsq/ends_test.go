@@ -38,8 +38,8 @@ func TestNotComputableStart(t *testing.T) {
 	}
 }
 
-// A step into a region where the model cannot be computed is shortened, not the end: ln x has no value for x ≤ 0, where the first free
-// step from 4 towards the root at 0.01 would go.
+// A step into a region where the model cannot be computed is shortened, not the end: ln x has no value for x ≤ 0,
+// where the first free step from 4 towards the root at 0.01 would go.
 func TestStepsOutOfTheDomainAreShortened(t *testing.T) {
 	b := single(func(x float64) float64 { return math.Log(x) - math.Log(0.01) }, func(x float64) float64 { return 1 / x })
 	x := []float64{4}
@@ -126,7 +126,8 @@ func TestParameterWithoutEffect(t *testing.T) {
 	c, _ := s.Covariance([][]float64{x}, nil)
 	v := c.Local[0]
 	// Straight line through five points: variances Σx²/(nΣ(x−x̄)²) = 0.6 and 1/Σ(x−x̄)² = 0.1.
-	if got.Status != Converged || x[2] != 7 || !math.IsInf(v[8], 1) || math.Abs(v[0]-0.6) > 1e-12 || math.Abs(v[4]-0.1) > 1e-12 || v[2] != 0 {
+	known := math.Abs(v[0]-0.6) < 1e-12 && math.Abs(v[4]-0.1) < 1e-12 && v[2] == 0
+	if got.Status != Converged || x[2] != 7 || !math.IsInf(v[8], 1) || !known {
 		t.Errorf("%+v at %v, covariance %v", got, x, v)
 	}
 }
@@ -139,7 +140,8 @@ func TestParametersWithTheSameEffect(t *testing.T) {
 	got := s.Minimise([][]float64{x}, nil, Settings{})
 	c, _ := s.Covariance([][]float64{x}, nil)
 	v := c.Local[0]
-	if got.Status != Converged || math.Abs(x[1]+x[2]-1.97) > 1e-9 || !math.IsInf(v[4], 1) || !math.IsInf(v[8], 1) || math.IsNaN(v[0]) {
+	unknown := math.IsInf(v[4], 1) && math.IsInf(v[8], 1)
+	if got.Status != Converged || math.Abs(x[1]+x[2]-1.97) > 1e-9 || !unknown || math.IsNaN(v[0]) {
 		t.Errorf("%+v at %v, covariance %v", got, x, v)
 	}
 }
@@ -159,7 +161,8 @@ func TestLocalWithoutEffectLeavesShared(t *testing.T) {
 	shared := []float64{9}
 	got := s.Minimise([][]float64{{1}}, shared, Settings{})
 	c, _ := s.Covariance([][]float64{{1}}, shared)
-	if got.Status != Converged || math.Abs(shared[0]-1.5) > 1e-12 || math.Abs(c.Shared[0]-0.25) > 1e-12 || !math.IsInf(c.Local[0][0], 1) || c.Loadings[0][0] != 0 {
+	unknown := math.IsInf(c.Local[0][0], 1) && c.Loadings[0][0] == 0
+	if got.Status != Converged || math.Abs(shared[0]-1.5) > 1e-12 || math.Abs(c.Shared[0]-0.25) > 1e-12 || !unknown {
 		t.Errorf("%+v at %v, covariance %+v", got, shared, c)
 	}
 }

@@ -187,8 +187,8 @@ func (s strdSet) scaled(units []float64, residualUnit float64) Block {
 	}}
 }
 
-// The unit of a parameter or of the residuals changes neither the path nor the end. The units are powers of two, so that even rounding
-// is the same.
+// The unit of a parameter or of the residuals changes neither the path nor the end. The units are powers of two, so
+// that even rounding is the same.
 func TestScalingLaw(t *testing.T) {
 	for _, s := range strdSets(t) {
 		want, at := s.solve(s.starts[1])

@@ -112,7 +112,8 @@ func TestCertifiedLinearSets(t *testing.T) {
 	}
 }
 
-// deviationDigits certifies the covariance of the general engine. An exact fit has no deviation to certify, only one that must be small.
+// deviationDigits certifies the covariance of the general engine. An exact fit has no deviation to certify, only one that
+// must be small.
 func (s linearSet) deviationDigits(t *testing.T, sumOfSquares float64) float64 {
 	p := len(s.columns)
 	c, ok := NewSolver(Problem{Blocks: []Block{s.block()}}).Covariance([][]float64{make([]float64, p)}, nil)
