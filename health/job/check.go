@@ -23,9 +23,9 @@ func (r *reading) checkReport(j *Job, at place) {
 // Every result is carried to the reference temperature. One that lies where nothing may be judged would make
 // all of them extrapolations.
 func (r *reading) checkConditions(j *Job, at place) {
-	c := j.Conditions
-	if c.TemperatureMinC < c.TemperatureMaxC && (c.ReferenceTemperatureC < c.TemperatureMinC || c.ReferenceTemperatureC > c.TemperatureMaxC) {
-		r.refuse(at.below("reference_temperature_c"), "widen temperature_range_c or choose a reference within it",
+	c, reference := j.Conditions, at.below("reference_temperature_c")
+	if r.sound(reference) && c.TemperatureMinC < c.TemperatureMaxC && (c.ReferenceTemperatureC < c.TemperatureMinC || c.ReferenceTemperatureC > c.TemperatureMaxC) {
+		r.refuse(reference, "widen temperature_range_c or choose a reference within it",
 			"%s lies outside temperature_range_c, %s to %s", short(c.ReferenceTemperatureC), short(c.TemperatureMinC), short(c.TemperatureMaxC))
 	}
 }
@@ -61,15 +61,16 @@ func (r *reading) checkGrades(j *Job, at place) {
 	}
 	for i, g := range j.Grades {
 		p := place{at.path, at.items[i]}
-		for earlier, better := range j.Grades[:i] {
-			line := at.items[earlier].line
-			switch {
-			case g.Name != "" && better.Name == g.Name:
-				r.refuse(p.below("name"), "give each grade a name of its own", "%s stands twice, first in line %d", quote(g.Name), line)
-			case len(better.Limits) > 0 && len(g.Limits) > 0 && implies(g.Limits, better.Limits):
-				r.refuse(p, "list grades best first, each with wider limits than the one before",
-					"no cell can get grade %s: whatever meets its limits gets grade %s (line %d)", quote(g.Name), quote(better.Name), line)
-			}
+		same := slices.IndexFunc(j.Grades[:i], func(better Grade) bool { return g.Name != "" && better.Name == g.Name })
+		if same >= 0 {
+			r.refuse(p.below("name"), "give each grade a name of its own", "%s stands twice, first in line %d", quote(g.Name), at.items[same].line)
+		}
+		wide := slices.IndexFunc(j.Grades[:i], func(better Grade) bool {
+			return len(better.Limits) > 0 && len(g.Limits) > 0 && implies(g.Limits, better.Limits)
+		})
+		if wide >= 0 {
+			r.refuse(p, "list grades best first, each with wider limits than the one before", "no cell can get grade %s: whatever meets its limits gets grade %s (line %d)",
+				quote(g.Name), quote(j.Grades[wide].Name), at.items[wide].line)
 		}
 	}
 }

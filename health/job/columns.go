@@ -9,12 +9,15 @@ import (
 	"ohmledger/fit/spectrum"
 )
 
+// reader reads a cell into a measurement. A fault is in words, with what to do about it; both are empty where all is well.
+type reader = func(m *Measurement, c spectrum.Cell, n spectrum.Numbers) (fault, remedy string)
+
 // column is a column of the measurement table that has a meaning.
 type column struct {
 	name   string
 	needed bool
-	number bool                                                             // holds numbers, so it counts for the decimal sign
-	read   func(m *Measurement, c spectrum.Cell, n spectrum.Numbers) string // a fault in words, or ""
+	number bool // holds numbers, so it counts for the decimal sign
+	read   reader
 }
 
 // columns is the table of the measurement table.
@@ -32,8 +35,8 @@ var columns = []column{
 	{name: "capacity_ah", number: true, read: maybe(func(m *Measurement) **float64 { return &m.CapacityAh }, number{0, 100_000, true, "in ampere-hours", nil})},
 	{name: "sensing", read: oneOf(func(m *Measurement) *string { return &m.Sensing }, "2-wire", "4-wire")},
 	{name: "control", read: oneOf(func(m *Measurement) *string { return &m.Control }, "galvanostatic", "potentiostatic")},
-	{name: "amplitude_a", number: true, read: maybe(func(m *Measurement) **float64 { return &m.AmplitudeA }, number{0, 100_000, true, "in amperes, rms", nil})},
-	{name: "amplitude_v", number: true, read: maybe(func(m *Measurement) **float64 { return &m.AmplitudeV }, number{0, 10_000, true, "in volts, rms", nil})},
+	{name: "amplitude_a", number: true, read: maybe(func(m *Measurement) **float64 { return &m.AmplitudeA }, number{0, 100_000, true, "in amperes rms", nil})},
+	{name: "amplitude_v", number: true, read: maybe(func(m *Measurement) **float64 { return &m.AmplitudeV }, number{0, 10_000, true, "in volts rms", nil})},
 	{name: "rest_minutes", number: true, read: maybe(func(m *Measurement) **float64 { return &m.RestMinutes }, number{0, 1e7, false, "in minutes", nil})},
 	{name: "ocv_before_v", number: true, read: maybe(func(m *Measurement) **float64 { return &m.OCVBeforeV }, number{-10_000, 10_000, false, "in volts", nil})},
 	{name: "ocv_after_v", number: true, read: maybe(func(m *Measurement) **float64 { return &m.OCVAfterV }, number{-10_000, 10_000, false, "in volts", nil})},
@@ -52,77 +55,71 @@ func columnNames() []string {
 	return names
 }
 
-type reader = func(*Measurement, spectrum.Cell, spectrum.Numbers) string
-
 // words reads any text.
 func words(field func(*Measurement) *string) reader {
-	return func(m *Measurement, c spectrum.Cell, _ spectrum.Numbers) string {
+	return func(m *Measurement, c spectrum.Cell, _ spectrum.Numbers) (fault, remedy string) {
 		*field(m) = c.Text
-		return ""
+		return "", ""
 	}
 }
 
 // quantity reads a number within bounds.
 func quantity(field func(*Measurement) *float64, bound number) reader {
-	return func(m *Measurement, c spectrum.Cell, n spectrum.Numbers) string {
+	return func(m *Measurement, c spectrum.Cell, n spectrum.Numbers) (fault, remedy string) {
 		value, err := n.Parse(c)
 		switch {
-		case err != nil && withUnit.MatchString(c.Text) && !decimalComma.MatchString(c.Text):
-			return quote(c.Text) + " holds more than a number; write the number alone, " + bound.unit
+		case err != nil && withUnit.MatchString(c.Text):
+			return quote(c.Text) + " holds more than a number; the header already gives the unit", "write the number alone, " + bound.unit
 		case err != nil:
-			return err.Error()
+			return err.Error(), ""
 		case !bound.holds(value):
-			return c.Text + " is " + bound.beyond()
+			return c.Text + " is " + bound.beyond(), ""
 		}
 		*field(m) = value + 0 // −0 becomes 0
-		return ""
+		return "", ""
 	}
 }
 
 // maybe reads a number that a blank leaves out.
 func maybe(field func(*Measurement) **float64, bound number) reader {
-	return func(m *Measurement, c spectrum.Cell, n spectrum.Numbers) string {
+	return func(m *Measurement, c spectrum.Cell, n spectrum.Numbers) (fault, remedy string) {
 		value := new(float64)
 		*field(m) = value
-		return quantity(func(*Measurement) *float64 { return value }, bound)(m, c, n)
+		fault, remedy = quantity(func(*Measurement) *float64 { return value }, bound)(m, c, n)
+		if fault != "" && (decimal.MatchString(c.Text) || !strings.ContainsAny(c.Text, "0123456789")) {
+			remedy = "leave it blank where it was not measured"
+		}
+		return fault, remedy
 	}
 }
 
 // oneOf reads one of a few words, in any case.
 func oneOf(field func(*Measurement) *string, allowed ...string) reader {
-	return func(m *Measurement, c spectrum.Cell, _ spectrum.Numbers) string {
+	return func(m *Measurement, c spectrum.Cell, _ spectrum.Numbers) (fault, remedy string) {
 		at := slices.IndexFunc(allowed, func(word string) bool { return strings.EqualFold(word, c.Text) })
 		if at < 0 {
-			fault := fmt.Sprintf("%s is not known; allowed: %s or blank", quote(c.Text), alternatives(allowed))
-			if near := didYouMean(c.Text, allowed); near != "" {
-				fault += "; " + near
-			}
-			return fault
+			return fmt.Sprintf("%s is not known; allowed: %s or blank", quote(c.Text), strings.Join(allowed, ", ")), didYouMean(c.Text, allowed)
 		}
 		*field(m) = allowed[at]
-		return ""
+		return "", ""
 	}
 }
 
-func readPath(m *Measurement, c spectrum.Cell, _ spectrum.Numbers) string {
-	clean, fault, remedy := inside(c.Text)
-	if fault != "" && remedy != "" {
-		return fault + "; " + remedy
-	}
-	m.File = clean
-	return fault
+func readPath(m *Measurement, c spectrum.Cell, _ spectrum.Numbers) (fault, remedy string) {
+	m.File, fault, remedy = inside(c.Text)
+	return fault, remedy
 }
 
-func readTime(m *Measurement, c spectrum.Cell, _ spectrum.Numbers) (fault string) {
+func readTime(m *Measurement, c spectrum.Cell, _ spectrum.Numbers) (fault, remedy string) {
 	if c.Kind == spectrum.Number {
-		return fmt.Sprintf("the plain number %s; allowed: a cell formatted as a date, or %s", c.Text, dateForms)
+		return fmt.Sprintf("the plain number %s; allowed: a cell formatted as a date, or %s", c.Text, dateForms), ""
 	}
 	if date, ok := c.Date(); ok {
 		m.MeasuredAt, m.HasTime = date, strings.Contains(c.Text, "T")
-		return impossibleYear(date)
+		return impossibleYear(date), ""
 	}
 	m.MeasuredAt, m.HasTime, fault = parseDate(c.Text)
-	return fault
+	return fault, ""
 }
 
 func impossibleYear(date time.Time) string {
@@ -135,10 +132,10 @@ func impossibleYear(date time.Time) string {
 // noReasons are answers, not reasons. "no" would accept what it means to reject.
 var noReasons = []string{"yes", "no", "y", "n", "true", "false", "x", "ok", "0", "1", "-", "ja", "nein"}
 
-func readReason(m *Measurement, c spectrum.Cell, _ spectrum.Numbers) string {
+func readReason(m *Measurement, c spectrum.Cell, _ spectrum.Numbers) (fault, remedy string) {
 	if slices.Contains(noReasons, strings.ToLower(c.Text)) {
-		return quote(c.Text) + " is no reason; the report prints why a rejected spectrum counts after all; leave it blank where none is to"
+		return quote(c.Text) + " is no reason; the report prints why a rejected spectrum counts after all", "write the reason, or leave it blank where a rejected spectrum is not to count"
 	}
 	m.Accept = c.Text
-	return ""
+	return "", ""
 }

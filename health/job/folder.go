@@ -85,7 +85,11 @@ func (f *folder) lack(name string, want kind) (message, remedy string) {
 func (l *listing) missing(parent, base string, want kind) (message, remedy string) {
 	message = fmt.Sprintf("there is no %s %s", want, quote(path.Join(parent, base)))
 	for _, ending := range []string{"", ".csv", ".txt", ".xlsx"} {
-		if near, ok := l.folded[fold(base+ending)]; ok {
+		near, ok := l.folded[fold(base+ending)]
+		if ok && ending == "" && norm.NFC.String(near) == norm.NFC.String(base) {
+			return message, "the job folder has one that looks the same and is stored in another Unicode form; copy its name from there, or rename it"
+		}
+		if ok {
 			return message, "the job folder has " + quote(path.Join(parent, near)) + "; write the name exactly so"
 		}
 	}

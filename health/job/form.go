@@ -104,7 +104,7 @@ type several[T any] struct {
 
 func (s several[T]) read(into *[]T, at place, r *reading) {
 	items := at.items
-	if at.shape == scalar || at.shape == group {
+	if at.shape == scalar && at.text != "" || at.shape == group {
 		r.refuse(at, "write it as [a, b], or one item a line, each after a dash", "%s is no list", at.found())
 		return
 	}

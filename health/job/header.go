@@ -14,9 +14,7 @@ func (s *sheet) header() {
 	for i := range s.Header {
 		s.columns[i] = s.identify(i)
 	}
-	missing := s.missing()
-	s.slips(missing)
-	s.absent(missing)
+	s.absent(s.slips(s.missing()))
 	var numeric []int
 	for i, c := range s.columns {
 		if c != nil && c.number {
@@ -31,13 +29,13 @@ func (s *sheet) identify(i int) *column {
 	c := s.Header[i]
 	if c.Blank() {
 		if s.filled(i) {
-			s.fault(c, "column %d has no header, yet holds values; give it a name", i+1)
+			s.fault(c, "give it a name", "column %d has no header, yet holds values", i+1)
 		}
 		return nil
 	}
 	for earlier, other := range s.Header[:i] {
 		if strings.EqualFold(other.Text, c.Text) {
-			s.fault(c, "header %s stands twice, in columns %d and %d; each column needs a name of its own", quote(c.Text), earlier+1, i+1)
+			s.fault(c, "give each column a name of its own", "header %s stands twice, in columns %d and %d", quote(c.Text), earlier+1, i+1)
 			return nil
 		}
 	}
@@ -64,41 +62,44 @@ func (s *sheet) missing() []string {
 }
 
 // slips refuses an unknown header that is all but one of the missing ones: kept as an extra column, its values
-// would silently not count.
-func (s *sheet) slips(missing []string) {
+// would silently not count. It gives the missing columns that remain.
+func (s *sheet) slips(missing []string) (remaining []string) {
+	remaining = missing
 	for i, c := range s.Header {
-		if s.columns[i] != nil || c.Blank() {
+		at := slices.IndexFunc(remaining, func(name string) bool { return alike(c.Text, name) })
+		if s.columns[i] != nil || c.Blank() || at < 0 {
 			continue
 		}
-		at := slices.IndexFunc(missing, func(name string) bool { return alike(c.Text, name) })
-		if at < 0 {
-			continue
-		}
-		s.fault(c, "header %s is not known, but much like %s", quote(c.Text), missing[at])
-		s.faults[len(s.faults)-1].Remedy = "write " + missing[at] + ", or choose a name that cannot be mistaken for it"
+		name := remaining[at]
+		s.fault(c, "rename it to "+name+" if it holds just that, in the unit of that name; else choose a name that cannot be mistaken for it",
+			"header %s is not known, but much like %s", quote(c.Text), name)
+		remaining = slices.Delete(slices.Clone(remaining), at, at+1)
 	}
+	return remaining
 }
 
 // absent refuses a table without a needed column.
 func (s *sheet) absent(missing []string) {
-	var unknown []string
-	for i, c := range s.Header {
-		if s.columns[i] == nil && !c.Blank() {
-			unknown = append(unknown, c.Text)
-		}
+	var lacking, renames, headers []string
+	for _, c := range s.Header {
+		headers = append(headers, quote(c.Text))
 	}
 	for _, name := range missing {
-		needed := columns[slices.Index(columnNames(), name)].needed
-		if !needed || slices.ContainsFunc(unknown, func(header string) bool { return alike(header, name) }) {
+		if !columns[slices.Index(columnNames(), name)].needed {
 			continue
 		}
-		s.fault(s.firstHeader(), "there is no column %s; needed are cell, file, measured_at and temperature_c", name)
-		if near := spectrum.Nearest(name, unknown); near != "" {
-			s.faults[len(s.faults)-1].Remedy = "did you mean the column " + quote(near) + " to be it? rename it to " + name
+		lacking = append(lacking, name)
+		if near := spectrum.Nearest(name, s.extra()); near != "" {
+			renames = append(renames, "rename "+quote(near)+" to "+name+" if that is what it holds")
 		}
+	}
+	if len(lacking) > 0 {
+		s.fault(s.firstHeader(), strings.Join(renames, "; "), "needed columns are missing: %s; the header has %s",
+			strings.Join(lacking, ", "), strings.Join(headers, ", "))
 	}
 }
 
+// firstHeader is the place of the header row.
 func (s *sheet) firstHeader() spectrum.Cell {
 	if len(s.Header) == 0 {
 		return spectrum.Cell{}

@@ -118,13 +118,18 @@ func (temperatureRange) schema() *schema {
 }
 
 func (temperatureRange) read(into *Conditions, at place, r *reading) {
+	const pair = "the lowest and the highest temperature, e.g. [15, 35]"
+	if at.shape == scalar && !at.empty() {
+		r.refuse(at, "", "%s is no list; allowed: %s", at.found(), pair)
+		return
+	}
 	before := len(r.faults)
 	var ends []float64
 	several[float64]{item: temperature}.read(&ends, at, r)
 	switch {
 	case len(r.faults) > before:
 	case len(ends) != 2:
-		r.refuse(at, "", "a list of %d; allowed: the lowest and the highest temperature, e.g. [15, 35]", len(ends))
+		r.refuse(at, "", "a list of %d; allowed: %s", len(ends), pair)
 	case ends[0] >= ends[1]:
 		r.refuse(at, "write the lower one first", "%s is not below %s", short(ends[0]), short(ends[1]))
 	default:

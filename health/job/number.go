@@ -18,7 +18,8 @@ type number struct {
 var (
 	decimal      = regexp.MustCompile(`^[-+]?(\d+\.?\d*|\.\d+)([eE][-+]?\d+)?$`)
 	decimalComma = regexp.MustCompile(`^[-+]?\d+,\d+$`)
-	withUnit     = regexp.MustCompile(`^[-+]?[\d.,]+([eE][-+]?\d+)?\s*[^\d\s].*$`)
+	withUnit     = regexp.MustCompile(`^[-+]?(\d+|\d*[.,]\d+)\s*([\p{L}%°].*)$`)
+	otherBase    = regexp.MustCompile(`^[-+]?0[xob]`)
 	fraction     = "as a fraction (0.002 for 0.2 %)"
 )
 
@@ -46,7 +47,7 @@ func (n number) refuse(written string, at place, r *reading) {
 		r.refuse(at, "write "+written+" without quotes", "the quotes make %s a text; allowed: %s", quote(written), n.allowed())
 	case decimalComma.MatchString(written):
 		r.refuse(at, "write "+strings.Replace(written, ",", ".", 1), "%s has a decimal comma; job.yaml takes a decimal point", quote(written))
-	case withUnit.MatchString(written):
+	case withUnit.MatchString(written) && !otherBase.MatchString(written):
 		r.refuse(at, "write the number alone, "+n.unit, "%s holds more than a number; the key's name already gives the unit", quote(written))
 	default:
 		r.refuse(at, "", "%s is no number; allowed: %s", quote(written), n.allowed())
@@ -88,7 +89,7 @@ func (n number) allowed() string {
 
 // short writes a number as people do.
 func short(value float64) string {
-	if math.Abs(value) >= 1e-4 && math.Abs(value) < 1e7 || value == 0 {
+	if math.Abs(value) >= 1e-4 && math.Abs(value) < 1e15 || value == 0 {
 		return strconv.FormatFloat(value, 'f', -1, 64)
 	}
 	return strconv.FormatFloat(value, 'g', -1, 64)

@@ -77,7 +77,7 @@ func unreadable(name string, most int64, err error) *spectrum.Error {
 	case errors.Is(err, fs.ErrNotExist):
 		return &spectrum.Error{File: name, Message: "there is no such file in the job folder", Remedy: "`ohmledger new` writes a starter to begin from"}
 	case errors.Is(err, errTooLarge):
-		return &spectrum.Error{File: name, Message: fmt.Sprintf("%v; at most %d KiB are read", err, most>>10)}
+		return &spectrum.Error{File: name, Message: fmt.Sprintf("%v; at most %d are read", err, most)}
 	case errors.As(err, &path):
 		return &spectrum.Error{File: name, Message: fmt.Sprintf("cannot be read: %v", path.Err)}
 	}

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -49,6 +50,11 @@ func (r *reading) refuse(p place, remedy, format string, arguments ...any) {
 	r.fault(p.node, remedy, "%s: %s", p.path, fmt.Sprintf(format, arguments...))
 }
 
+// sound says that no fault has been found at a place.
+func (r *reading) sound(p place) bool {
+	return !slices.ContainsFunc(r.faults, func(e *spectrum.Error) bool { return e.Line == p.line && e.Column == p.column })
+}
+
 // maxFaults of one file are listed; who has more mends these first.
 const maxFaults = 50
 
@@ -67,10 +73,14 @@ func limited(faults spectrum.Errors) spectrum.Errors {
 // quote shows text of the user's in a message: harmless on a terminal, and never longer than a line can bear.
 func quote(text string) string {
 	const most = 60
+	end := ""
 	if runes := []rune(text); len(runes) > most {
-		return fmt.Sprintf("%q…", string(runes[:most]))
+		text, end = string(runes[:most]), "…"
 	}
-	return fmt.Sprintf("%q", text)
+	if strings.ContainsFunc(text, func(r rune) bool { return !unicode.IsPrint(r) }) {
+		return strconv.Quote(text) + end
+	}
+	return `"` + text + `"` + end
 }
 
 // alternatives writes words as a choice: "a, b or c".
@@ -100,8 +110,8 @@ func (r *reading) printable(text string) bool {
 			r.faultAt(number+1, 0, "remove them", "more than %d blank lines in a row", maxBlankLines)
 			return false
 		}
-		if column, fault := oddity(line); fault != "" {
-			r.faultAt(number+1, column, "save the file as UTF-8 text", "%s", fault)
+		if column, fault, remedy := oddity(line); fault != "" {
+			r.faultAt(number+1, column, remedy, "%s", fault)
 			return false
 		}
 	}
@@ -109,18 +119,19 @@ func (r *reading) printable(text string) bool {
 }
 
 // oddity finds the first character of a line that is no text.
-func oddity(line string) (column int, fault string) {
+func oddity(line string) (column int, fault, remedy string) {
+	const save = "save the file as UTF-8 text"
 	for i, char := range line {
 		column++
 		_, size := utf8.DecodeRuneInString(line[i:])
 		switch {
 		case char == utf8.RuneError && size == 1:
-			return column, fmt.Sprintf("byte 0x%02X is not UTF-8 text; the file was saved in another encoding or is no text at all", line[i])
+			return column, fmt.Sprintf("byte 0x%02X is not UTF-8 text; the file was saved in another encoding or is no text at all", line[i]), save
 		case char == 0:
-			return column, "a NUL byte; the file was saved as UTF-16 or is no text at all"
+			return column, "a NUL byte; the file was saved as UTF-16 or is no text at all", save
 		case unicode.IsControl(char) && char != '\t' && char != '\u0085':
-			return column, fmt.Sprintf("an invisible control character (%U); remove it", char)
+			return column, fmt.Sprintf("an invisible control character (%U)", char), "remove it, or type the line anew"
 		}
 	}
-	return 0, ""
+	return 0, "", ""
 }

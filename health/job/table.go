@@ -78,7 +78,7 @@ func (s *sheet) measurements(folder *folder) []Measurement {
 		list = append(list, s.measurement(row))
 	}
 	if len(list) == 0 {
-		s.fault(spectrum.Cell{}, "no row under the header; at least one measurement is needed")
+		s.fault(spectrum.Cell{}, "add a row for each measured spectrum", "no row under the header; at least one measurement is needed")
 	}
 	s.lookFor(list, folder)
 	s.doubled(list)
@@ -108,10 +108,10 @@ func (s *sheet) measurement(row spectrum.Row) Measurement {
 			m.Extra[s.Header[i].Text] = c.Text
 		case known == nil || c.Blank() && !known.needed:
 		case c.Blank():
-			s.fault(c, "%s is blank; every measurement needs it", known.name)
+			s.fault(c, "", "%s is blank; every measurement needs it", known.name)
 		default:
-			if fault := known.read(&m, c, s.numbers); fault != "" {
-				s.fault(c, "%s: %s", known.name, fault)
+			if fault, remedy := known.read(&m, c, s.numbers); fault != "" {
+				s.fault(c, remedy, "%s: %s", known.name, fault)
 			}
 		}
 	}
@@ -131,8 +131,10 @@ func (s *sheet) extra() []string {
 	return names
 }
 
-func (s *sheet) fault(c spectrum.Cell, format string, arguments ...any) {
-	s.faults = append(s.faults, s.Fault(c, format, arguments...))
+func (s *sheet) fault(c spectrum.Cell, remedy, format string, arguments ...any) {
+	fault := s.Fault(c, format, arguments...)
+	fault.Remedy = remedy
+	s.faults = append(s.faults, fault)
 }
 
 // at is the cell of a known column in the row that a measurement came from.
@@ -148,8 +150,7 @@ func (s *sheet) lookFor(list []Measurement, folder *folder) {
 			continue
 		}
 		if fault, remedy := folder.lack(m.File, aFile); fault != "" {
-			s.fault(s.at(i, "file"), "%s", fault)
-			s.faults[len(s.faults)-1].Remedy = remedy
+			s.fault(s.at(i, "file"), remedy, "%s", fault)
 		}
 	}
 }
@@ -162,7 +163,7 @@ func (s *sheet) doubled(list []Measurement) {
 			continue
 		}
 		if earlier, again := first[m.File]; again {
-			s.fault(s.at(i, "file"), "%s stands in line %d already; each spectrum counts once", quote(m.File), list[earlier].Line)
+			s.fault(s.at(i, "file"), "remove the row, or name the spectrum that was meant", "%s stands in line %d already; each spectrum counts once", quote(m.File), list[earlier].Line)
 			continue
 		}
 		first[m.File] = i
@@ -181,7 +182,7 @@ func (s *sheet) spellings(list []Measurement) {
 			first[key] = m
 		case earlier.Cell != m.Cell && !told[m.Cell]:
 			told[m.Cell] = true
-			s.fault(s.at(i, "cell"), "%s differs from %s in line %d only in case or blanks; one cell has one spelling",
+			s.fault(s.at(i, "cell"), "write it alike wherever it is the same cell", "%s differs from %s in line %d only in case or blanks; one cell has one spelling",
 				quote(m.Cell), quote(earlier.Cell), earlier.Line)
 		}
 	}
