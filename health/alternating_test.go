@@ -38,7 +38,7 @@ func TestACResistanceOfTheFullCell(t *testing.T) {
 		}
 		v, doubt := acResistance(s, job.Instrument{})
 		off := math.Abs(v.Estimate() - want)
-		if off > 1e-9 && off > doubt || doubt > 0.004*want {
+		if off > 2e-4*want || off > 1e-9 && off > doubt || doubt > 0.004*want {
 			t.Errorf("%v points a decade: %v ± %v, off by %v", perDecade, v.Estimate(), doubt, off)
 		}
 	}

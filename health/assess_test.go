@@ -48,6 +48,7 @@ func TestAssess(t *testing.T) {
 		if math.Abs(k.Value.Estimate()-c.growth) > k.ExpandedUncertainty || k.ExpandedUncertainty > 0.2*c.growth {
 			t.Errorf("%s %s: %v ± %v, want %v", a.Cells[c.cell].Name, c.q, k.Value.Estimate(), k.ExpandedUncertainty, c.growth)
 		}
+		near(t, "interval is that of the logarithm", k.Lower*k.Upper, k.Value.Estimate()*k.Value.Estimate(), 1e-12)
 		if len(k.Contributions) < 3 {
 			t.Errorf("%s: budget %+v", c.q, k.Contributions)
 		}
@@ -60,6 +61,17 @@ func TestAssess(t *testing.T) {
 	near(t, "baseline's own growth", m[0].ChargeTransferGrowth.Ratio.Estimate(), 1, 1e-12)
 	near(t, "at the reference temperature", m[2].OhmicAtReference.Estimate(), 0.022, 2*m[2].OhmicAtReference.StandardUncertainty())
 	near(t, "total growth", m[2].TotalGrowth.Ratio.Estimate(), (0.022+0.021)/0.035, 2*m[2].TotalGrowth.Ratio.StandardUncertainty())
+}
+
+// A sweep without a point near 1 kHz says how much the interpolation may be off.
+func TestInterpolationIsInTheBudget(t *testing.T) {
+	b := newBench().add(fresh, row("A", 0, 25)).add(fresh, row("A", 9, 25))
+	b.keep(1, func(hz float64) bool { return hz < 400 || hz > 2500 })
+	b.job.Limits = append(b.job.Limits, job.Limit{Quantity: job.ACResistance1kHzOhm, Side: job.Max, Bound: 0.03})
+	c := b.assess(t).Cells[0]
+	if u := share(t, criterionOf(t, c, job.ACResistance1kHzOhm).Contributions, asMeasured.interpolation); !(u > 1e-5) {
+		t.Errorf("%v Ω", u)
+	}
 }
 
 // bytesOf is everything that an assessment says, as a machine reads it; cells by name.

@@ -19,6 +19,10 @@
 // G·exp(±k·u), so it is not symmetric and never below zero. Ohmic resistance and arcs of one spectrum count as uncorrelated in
 // a sum: fits find their sum better than either, so this errs to the safe side.
 //
+// The instrument's relative uncertainty is one scale for each instrument; its absolute uncertainty is an offset that each
+// connection draws anew, counted in the ohmic resistance and in |Z| and not in the width of an arc. What the circuit's not being
+// quite the cell gives a resistance counts in a growth only as far as it differs between the two spectra.
+//
 // Without a correction a growth is refused where the temperatures differ by more than twice the standard uncertainty of
 // their difference. Where they agree, the effect that cannot be told is counted in full, as the bound that an
 // activation energy of 60 kJ/mol (charge transfer) or 20 kJ/mol (ohmic) gives.
