@@ -21,7 +21,7 @@ func (c *composition) baseline(cell *health.Cell) {
 	}
 	text := c.say("baseline", struct{ Source, Ohmic, ChargeTransfer, Temperature, Note string }{
 		c.doc.Words.Say("baseline."+string(b.Source), nil), value(b.Ohmic), value(b.ChargeTransfer),
-		c.numbers.Temperature(b.TemperatureC, b.TemperatureUncertaintyC), literally(b.Note),
+		c.numbers.Temperature(b.TemperatureC, b.TemperatureUncertaintyC), c.literally(b.Note),
 	})
 	c.beside(item{c.label("baseline"), c.sheet.sideHead, 0}, sideHead, text, c.sheet.note)
 }

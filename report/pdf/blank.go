@@ -12,7 +12,7 @@ func (c *composition) outside(text string) string {
 	if strings.TrimSpace(text) == "" {
 		return c.notStated()
 	}
-	return literally(text)
+	return c.literally(text)
 }
 
 // notStated stands where the job leaves something blank: a report invents nothing.
@@ -31,7 +31,7 @@ func (c *composition) joined(texts ...string) string {
 	var given []string
 	for _, t := range texts {
 		if strings.TrimSpace(t) != "" {
-			given = append(given, literally(t))
+			given = append(given, c.literally(t))
 		}
 	}
 	if len(given) == 0 {

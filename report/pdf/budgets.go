@@ -26,10 +26,10 @@ func (c *composition) budgets(cell *health.Cell) {
 	}
 	c.subheading("budget")
 	for group := range slices.Chunk(had, budgetsBeside) {
-		c.addTable(c.budget(group))
+		t := c.budget(group)
+		t.note = c.say("budget-note", c.ruleData())
+		c.addTable(t)
 	}
-	c.space(module / 2)
-	c.paragraph(c.say("budget-note", c.ruleData()), c.sheet.small)
 }
 
 // twice reports whether a quantity with two limits has its budget already.

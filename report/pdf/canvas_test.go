@@ -128,7 +128,7 @@ func TestCanvasDrawsTheSameBytesTwice(t *testing.T) {
 		drawFigure(pdf, report.Figure{Width: 100, Height: 60, Draw: drawEverything}, 10, 200, "body")
 		return written(t, pdf)
 	}
-	if one() != one() {
+	if first, second := one(), one(); first != second {
 		t.Error("two drawings differ")
 	}
 }

@@ -3,7 +3,6 @@ package pdf
 import (
 	"github.com/johnfercher/maroto/v2/pkg/components/text"
 	"github.com/johnfercher/maroto/v2/pkg/consts/align"
-	"github.com/johnfercher/maroto/v2/pkg/core"
 
 	"ohmledger/health"
 	"ohmledger/report"
@@ -35,13 +34,24 @@ func (c *composition) cell(index int, first bool) {
 	c.space(module)
 	c.criteria(cell)
 	c.baseline(cell)
-	c.history(cell)
+	if !long(cell) {
+		c.history(cell)
+	}
 	c.figures(cell)
 	c.findings(cell)
 	c.circuit(cell)
 	c.budgets(cell)
 	c.trends(cell)
+	if long(cell) {
+		c.subheading("history")
+		c.history(cell)
+	}
 }
+
+// longHistory is the number of measurements from which on their table stands behind the figures.
+const longHistory = 16
+
+func long(cell *health.Cell) bool { return len(cell.Measurements) >= longHistory }
 
 // roomForCell is what a page must have left for the only cell of a report to begin on it, in mm.
 const roomForCell = 100
@@ -53,7 +63,7 @@ func (c *composition) cellHeading(index int, cell *health.Cell) {
 	word := c.doc.Words.Verdict(cell.Verdict)
 	verdict := c.sheet.answer.in(verdictColours[cell.Verdict])
 	room := mm(c.width(word, verdict) + size + 2)
-	name := c.say("cell.heading", literally(cell.Name))
+	name, cut := c.shortened(c.say("cell.heading", c.literally(cell.Name)), heading, textWidth-float64(room), 2)
 	p := verdict.aligned(align.Right).props()
 	left := mm(textWidth - room)
 	c.hold(
@@ -64,20 +74,22 @@ func (c *composition) cellHeading(index int, cell *health.Cell) {
 		), c.sheet.colours.accent, strong),
 	)
 	c.space(module / 2)
-	c.add(c.backLink(cell))
+	if cut {
+		c.paragraph(c.literally(cell.Name), c.sheet.body)
+	}
+	c.backLink(cell)
 	c.space(module)
 }
 
 // backLink leads back to the summary, beside the reason of the verdict.
-func (c *composition) backLink(cell *health.Cell) core.Row {
+func (c *composition) backLink(cell *health.Cell) {
 	const room = 34
 	back := c.sheet.small.in(c.sheet.colours.accent).aligned(align.Right).props()
 	back.Hyperlink = &c.summary
 	back.Top += (c.sheet.body.pitch - c.sheet.small.pitch) / 2
-	return across(
-		mm(textWidth-room).holding(c.sheet.body.set(literally(cell.Reason))),
-		mm(room).holding(text.New(c.say("cell.back", nil), back)),
-	)
+	rows := c.abreast(pillar{textWidth - room, []item{{c.literally(cell.Reason), c.sheet.body, 0}}}, pillar{room, nil})
+	rows[0].GetColumns()[1].Add(text.New(c.say("cell.back", nil), back))
+	c.addEach(rows)
 }
 
 // identityOf is what a cell was measured under, from its first to its judged measurement.
@@ -95,8 +107,8 @@ type judged struct{ Date, Temperature, SOC, Cycles, Capacity, Instrument, Fixtur
 
 func (c *composition) identityOf(cell *health.Cell) identityOf {
 	k := identityOf{
-		Measurements: len(cell.Measurements), Grade: literally(cell.Grade),
-		Arcs: cell.Arcs, ArcsChoice: literally(cell.ArcsChoice),
+		Measurements: len(cell.Measurements), Grade: c.literally(cell.Grade),
+		Arcs: cell.Arcs, ArcsChoice: capitalised(c.literally(cell.ArcsChoice)),
 	}
 	for i := range cell.Measurements {
 		if counts(&cell.Measurements[i]) {
@@ -115,8 +127,8 @@ func (c *composition) identityOf(cell *health.Cell) identityOf {
 func (c *composition) judged(m *health.Measurement) *judged {
 	j := &judged{
 		Date: c.numbers.Date(m.Row.MeasuredAt), Temperature: c.numbers.Temperature(m.Row.TemperatureC, m.Row.TemperatureUncertaintyC),
-		Instrument: literally(m.Row.Instrument), Fixture: literally(m.Row.Fixture),
-		Operator: literally(m.Row.Operator), Sensing: literally(m.Row.Sensing),
+		Instrument: c.literally(m.Row.Instrument), Fixture: c.literally(m.Row.Fixture),
+		Operator: c.literally(m.Row.Operator), Sensing: c.literally(m.Row.Sensing),
 	}
 	if v := m.Row.SOCPercent; v != nil {
 		j.SOC = c.percent(*v)

@@ -18,7 +18,7 @@ func (c *composition) circuit(cell *health.Cell) {
 	c.paragraph(c.say("fit", c.fitted(m)), c.sheet.note)
 	c.addFigures(report.Circuit(c.doc, cell.Name, m.Fit))
 	for _, d := range m.Fit.Doubts {
-		c.paragraph(c.say("doubt", literally(d.Text)), c.sheet.note)
+		c.paragraph(c.say("doubt", c.literally(d.Text)), c.sheet.note)
 	}
 }
 
@@ -92,7 +92,7 @@ func (c *composition) exclusions(r *fit.Result) []exclusion {
 	}
 	list := make([]exclusion, len(bands))
 	for i, b := range bands {
-		list[i] = exclusion{b.points, c.frequency(b.low), c.frequency(b.high), literally(b.reason)}
+		list[i] = exclusion{b.points, c.frequency(b.low), c.frequency(b.high), c.literally(b.reason)}
 	}
 	return list
 }

@@ -5,7 +5,6 @@ import (
 
 	"github.com/johnfercher/maroto/v2/pkg/components/row"
 	"github.com/johnfercher/maroto/v2/pkg/consts/align"
-	"github.com/johnfercher/maroto/v2/pkg/core"
 )
 
 // closing is what bears on the whole report: settings, inputs, cautions, what it claims, who answers for
@@ -18,9 +17,9 @@ func (c *composition) closing() {
 		c.sided(name, c.say("statement."+name, c.statement()))
 	}
 	if len(c.doc.Assessment.Job.ExtraColumns) > 0 {
-		c.sided("extra-columns", c.say("statement.extra-columns", literally(strings.Join(c.job.ExtraColumns, ", "))))
+		c.sided("extra-columns", c.say("statement.extra-columns", c.literally(strings.Join(c.job.ExtraColumns, ", "))))
 	}
-	c.sided("blank", c.say("statement.blank", literally(strings.Join(c.doc.Blank, ", "))))
+	c.sided("blank", c.say("statement.blank", c.literally(strings.Join(c.doc.Blank, ", "))))
 	c.replacedCharacters()
 	c.authorisation()
 	c.end()
@@ -35,7 +34,7 @@ type statement struct {
 func (c *composition) statement() statement {
 	t := c.doc.Tool
 	return statement{
-		c.laboratory(), c.outside(c.job.Report.Number), literally(t.Name), literally(t.Version), literally(t.Model), literally(t.Build),
+		c.laboratory(), c.outside(c.job.Report.Number), c.literally(t.Name), c.literally(t.Version), c.literally(t.Model), c.literally(t.Build),
 		c.job.Sampling != nil,
 	}
 }
@@ -53,19 +52,16 @@ func (c *composition) replacedCharacters() {
 func (c *composition) authorisation() {
 	const gap, room = 6, 14
 	c.space(3 * module)
-	width := mm(textWidth-gap) / 2
-	var names, labels []core.Col
-	for i, signer := range []struct{ label, name string }{
-		{"prepared-by", c.job.Report.PreparedBy}, {"authorised-by", c.job.Report.AuthorisedBy},
-	} {
-		if i > 0 {
-			names, labels = append(names, mm(gap).holding()), append(labels, mm(gap).holding())
-		}
-		names = append(names, c.stack(width, item{c.label(signer.label), c.sheet.label, 0}, item{c.outside(signer.name), c.sheet.note.bold(), 0}))
-		labels = append(labels, width.holding(c.sheet.label.set(c.label("name-signature-date"))).WithStyle(lineAbove(c.sheet.colours.ink)))
-	}
 	c.hold(full(c.sheet.note.set(c.say("authorisation", c.statement()))))
-	c.add(across(names...), row.New(room), across(labels...))
+	width := mm(textWidth-gap) / 2
+	rows := c.abreast(c.signer(width, "prepared-by", c.job.Report.PreparedBy), pillar{gap, nil},
+		c.signer(width, "authorised-by", c.job.Report.AuthorisedBy))
+	line := width.holding(c.sheet.label.set(c.label("name-signature-date"))).WithStyle(lineAbove(c.sheet.colours.ink))
+	c.add(append(rows, row.New(room), across(line, mm(gap).holding(), line))...)
+}
+
+func (c *composition) signer(width mm, label, name string) pillar {
+	return pillar{width, []item{{c.label(label), c.sheet.label, 0}, {c.outside(name), c.sheet.note.bold(), 0}}}
 }
 
 // end marks the end of the report, so that a missing page is noticed.

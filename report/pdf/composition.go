@@ -76,6 +76,9 @@ func (c *composition) sayLines(block string, data any) string {
 	return strings.Join(c.doc.Words.Paragraphs("pdf."+block, data), "\n")
 }
 
+// literally prepares text from outside the wording for the page.
+func (c *composition) literally(text string) string { return c.provider.alphabet.literally(text) }
+
 // label gives a short block of the wording.
 func (c *composition) label(name string) string { return c.say("label."+name, nil) }
 

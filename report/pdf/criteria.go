@@ -22,16 +22,15 @@ func (c *composition) criterion(cell *health.Cell, i int) {
 	k := &cell.Criteria[i]
 	line := c.numberLine(cell, i)
 	words := c.judgement(k)
-	left := c.stack(mm(textWidth-line.Width-markRoom),
-		item{capitalised(c.say("criterion.heading", words)), c.sheet.note.bold().in(verdictColours[k.Verdict]), 0},
-		item{c.say("criterion.value", words), c.sheet.note, 0},
-		item{literally(k.Reason), c.sheet.note, 0},
-	)
-	c.add(across(
-		mm(markRoom).holding(verdictMark(k.Verdict, 2.8, c.sheet.note.pitch/2)),
-		left,
-		mm(line.Width).holding(figurePart(line)),
-	))
+	rows := c.abreast(pillar{markRoom, nil}, pillar{mm(textWidth - line.Width - markRoom), []item{
+		{capitalised(c.say("criterion.heading", words)), c.sheet.note.bold().in(verdictColours[k.Verdict]), 0},
+		{c.say("criterion.value", words), c.sheet.note, 0},
+		{c.literally(k.Reason), c.sheet.note, 0},
+	}}, pillar{mm(line.Width), nil})
+	columns := rows[0].GetColumns()
+	columns[0].Add(verdictMark(k.Verdict, 2.8, c.sheet.note.pitch/2))
+	columns[2].Add(figurePart(line))
+	c.addEach(rows)
 }
 
 // judgement is a criterion in words. Value and what follows it are blank where the quantity was not had.

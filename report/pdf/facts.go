@@ -1,6 +1,7 @@
 package pdf
 
 import (
+	"slices"
 	"strings"
 
 	"github.com/johnfercher/maroto/v2/pkg/core"
@@ -27,33 +28,35 @@ func (c *composition) facts() {
 		{"limits", c.limits()},
 		{"rule", c.say("rule."+string(c.job.DecisionRule.Kind), c.ruleData())},
 	}
-	for i := 0; i < len(list); i += factColumns {
-		c.add(ruled(c.factRow(list[i:i+factColumns]), c.sheet.colours.hairline, medium))
+	for group := range slices.Chunk(list, factColumns) {
+		rows := c.factRows(group)
+		c.addEach(append(rows[:len(rows)-1], ruled(rows[len(rows)-1], c.sheet.colours.hairline, medium)))
 		c.space(module / 2)
 	}
 	if c.job.Report.Remarks != "" {
-		c.paragraph(c.label("remarks")+" "+literally(c.job.Report.Remarks), c.sheet.note)
+		c.paragraph(c.label("remarks")+" "+c.literally(c.job.Report.Remarks), c.sheet.note)
 	}
 }
 
-func (c *composition) factRow(list []fact) core.Row {
-	var columns []core.Col
+func (c *composition) factRows(list []fact) []core.Row {
+	var pillars []pillar
 	for _, f := range list {
 		s := c.sheet.note
 		if f.text == c.notStated() {
 			s = s.slanted().in(c.sheet.colours.quiet)
 		}
-		columns = append(columns, c.stack(textWidth/factColumns,
-			item{c.label(f.label), c.sheet.label, 0}, item{f.text, s, 0}, item{"", c.sheet.small, -module}))
+		pillars = append(pillars, pillar{textWidth / factColumns, []item{
+			{c.label(f.label), c.sheet.label, 0}, {f.text, s, 0}, {"", c.sheet.small, -module},
+		}})
 	}
-	return across(columns...)
+	return c.abreast(pillars...)
 }
 
 // cellType describes the cells in a few words, as the customer states them.
 func (c *composition) cellType() string {
 	t := c.job.Cell
 	return c.sayLines("cell-type", struct{ Maker, Model, Chemistry, Format, Capacity, Voltage, Rated string }{
-		literally(t.Maker), literally(t.Model), literally(t.Chemistry), literally(t.Format),
+		c.literally(t.Maker), c.literally(t.Model), c.literally(t.Chemistry), c.literally(t.Format),
 		c.positive(t.NominalCapacityAh, report.AmpereHour),
 		c.positive(t.NominalVoltageV, report.Volt),
 		c.positive(t.RatedACResistance1kHzOhm, report.Ohm),
@@ -117,7 +120,7 @@ func (c *composition) limits() string {
 type limit struct{ Quantity, Side, Bound string }
 
 func (c *composition) limit(q job.Quantity, s job.Side, bound float64) limit {
-	return limit{c.doc.Words.Quantity(q), c.doc.Words.Side(s), c.bound(q, bound)}
+	return limit{c.doc.Words.Quantity(q), strings.ReplaceAll(c.doc.Words.Side(s), " ", "\u00a0"), c.bound(q, bound)}
 }
 
 // bound writes a limit in the unit of its quantity.

@@ -12,7 +12,9 @@ func (c *composition) addFigures(figures ...report.Figure) {
 	for len(figures) > 0 {
 		n := beside(figures)
 		c.space(module)
-		c.add(c.figureRows(figures[:n])...)
+		rows := c.figureRows(figures[:n])
+		c.add(rows[:2]...)
+		c.addEach(rows[2:])
 		figures = figures[n:]
 	}
 }
@@ -29,18 +31,19 @@ func beside(figures []report.Figure) (n int) {
 	return n
 }
 
+// figureRows are the figures, and their captions.
 func (c *composition) figureRows(figures []report.Figure) []core.Row {
-	var drawings, captions []core.Col
+	var drawings []core.Col
+	var captions []pillar
 	for i, f := range figures {
-		width := mm(f.Width)
 		if i > 0 {
 			gap := mm(textWidth-total(figures)) / mm(len(figures)-1)
-			drawings, captions = append(drawings, gap.holding()), append(captions, gap.holding())
+			drawings, captions = append(drawings, gap.holding()), append(captions, pillar{gap, nil})
 		}
-		drawings = append(drawings, width.holding(figurePart(f)))
-		captions = append(captions, c.stack(width, item{literally(f.Caption), c.sheet.small, 0}))
+		drawings = append(drawings, mm(f.Width).holding(figurePart(f)))
+		captions = append(captions, pillar{mm(f.Width), []item{{c.literally(f.Caption), c.sheet.small, 0}}})
 	}
-	return []core.Row{across(drawings...), across(captions...)}
+	return append([]core.Row{across(drawings...)}, c.abreast(captions...)...)
 }
 
 // total is the width of figures side by side, in mm.

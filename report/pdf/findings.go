@@ -17,7 +17,7 @@ type seen struct {
 func (c *composition) findings(cell *health.Cell) {
 	t := table{columns: []column{
 		{head: c.label("severity")},
-		{head: c.label("measured-on"), most: 20},
+		{head: c.label("measured-on"), most: 24},
 		{head: c.label("seen"), stretch: true},
 		{head: c.label("advice"), stretch: true},
 	}}
@@ -25,7 +25,7 @@ func (c *composition) findings(cell *health.Cell) {
 		bold := c.sheet.table.bold()
 		t.records = append(t.records, []entry{
 			{text: c.doc.Words.Say("severity."+f.Severity.String(), nil), style: &bold},
-			{text: c.some(f.dates)}, {text: literally(f.Message)}, {text: literally(f.Advice)},
+			{text: c.measuredOn(f.dates, len(cell.Measurements))}, {text: c.literally(f.Message)}, {text: c.literally(f.Advice)},
 		})
 	}
 	if len(t.records) > 0 {
@@ -33,6 +33,15 @@ func (c *composition) findings(cell *health.Cell) {
 		c.addTable(t)
 	}
 	c.byHand(cell)
+}
+
+// measuredOn says about which of a cell's measurements a finding was made.
+func (c *composition) measuredOn(dates []string, all int) string {
+	n := len(dates)
+	return c.say("measured-on", struct {
+		Count, All  int
+		First, Last string
+	}{n, all, dates[0], dates[n-1]})
 }
 
 // seen gathers equal findings of several measurements; the message is the latest one.
@@ -61,7 +70,7 @@ func (c *composition) byHand(cell *health.Cell) {
 		m := &cell.Measurements[i]
 		if m.Quality.AcceptedByHand != "" {
 			c.paragraph(c.say("by-hand", struct{ Date, Reason string }{
-				c.numbers.Date(m.Row.MeasuredAt), literally(m.Quality.AcceptedByHand),
+				c.numbers.Date(m.Row.MeasuredAt), c.literally(m.Quality.AcceptedByHand),
 			}), c.sheet.note)
 		}
 	}

@@ -71,15 +71,20 @@ func (f *flow) add(rows ...core.Row) {
 		g.gap, f.fresh = 0, false
 	}
 	if !f.fits(g) && len(g.rows) > 1 {
-		for _, r := range g.rows {
-			f.add(r)
-		}
+		f.addEach(g.rows)
 		return
 	}
 	if g.gap > 0 {
 		f.put(row.New(g.gap))
 	}
 	f.put(g.rows...)
+}
+
+// addEach sets rows that may stand on different pages.
+func (f *flow) addEach(rows []core.Row) {
+	for _, r := range rows {
+		f.add(r)
+	}
 }
 
 // fits allows for a hair that sums of heights may be off.

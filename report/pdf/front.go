@@ -24,32 +24,33 @@ func (c *composition) masthead() {
 	left := []item{{c.laboratory(), c.sheet.subheading.in(c.sheet.colours.ink), 0}}
 	for _, line := range []string{c.job.Laboratory.Address, c.job.Laboratory.Contact, c.job.Laboratory.Accreditation} {
 		if line != "" {
-			left = append(left, item{literally(line), c.sheet.small, 0})
+			left = append(left, item{c.literally(line), c.sheet.small, 0})
 		}
 	}
 	if c.job.Laboratory.Address == "" {
 		left = append(left, item{c.say("no-address", nil), c.sheet.small.slanted(), 0})
 	}
-	left = append(left, item{"", c.sheet.small, -module}) // a little room above the rule
-	columns := []core.Col{c.stack(textWidth-numberRoom, left...)}
+	logo := mm(0)
 	if c.logo != nil {
-		room := mm(min(60, logoHeight*c.logo.width/c.logo.height) + 6)
-		columns = []core.Col{room.holding(c.logoPart(logoHeight)), c.stack(textWidth-numberRoom-room, left...)}
+		logo = mm(min(60, logoHeight*c.logo.width/c.logo.height) + 6)
 	}
-	c.add(ruled(across(append(columns, c.numberColumn())...), c.sheet.colours.accent, strong))
+	rows := c.abreast(pillar{logo, nil}, pillar{textWidth - numberRoom - logo, left}, c.numberPillar())
+	if c.logo != nil {
+		rows[0].GetColumns()[0].Add(c.logoPart(logoHeight))
+	}
+	c.addEach(append(rows[:len(rows)-1], ruled(rows[len(rows)-1], c.sheet.colours.accent, strong)))
 }
 
 // numberRoom is the width of the report's number in the masthead.
 const numberRoom = 54
 
-func (c *composition) numberColumn() core.Col {
-	right := c.sheet.subheading.aligned(align.Right)
-	number := c.stack(numberRoom+stackMargin,
-		item{c.label("report-number"), c.sheet.small.aligned(align.Right), 0},
-		item{c.outside(c.job.Report.Number), right, 0},
-		item{c.say("masthead.issued", c.identity()), c.sheet.small.aligned(align.Right), 0},
-	)
-	return number
+func (c *composition) numberPillar() pillar {
+	small := c.sheet.small.aligned(align.Right)
+	return pillar{numberRoom + stackMargin, []item{
+		{c.label("report-number"), small, 0},
+		{c.outside(c.job.Report.Number), c.sheet.subheading.aligned(align.Right), 0},
+		{c.say("masthead.issued", c.identity()), small, 0},
+	}}
 }
 
 func (c *composition) logoPart(height float64) core.Component {
@@ -62,8 +63,9 @@ func (c *composition) logoPart(height float64) core.Component {
 // headline is the report's title, and the report that it replaces.
 func (c *composition) headline() {
 	c.space(2 * module)
-	c.add(full(c.target(c.summary, c.say("bookmark.summary", nil), 0), c.sheet.title.set(c.title())))
+	c.hold(full(c.target(c.summary, c.say("bookmark.summary", nil), 0)))
+	c.paragraph(c.title(), c.sheet.title)
 	if c.job.Report.Amends != "" {
-		c.paragraph(c.say("amends", literally(c.job.Report.Amends)), c.sheet.body.bold())
+		c.paragraph(c.say("amends", c.literally(c.job.Report.Amends)), c.sheet.body.bold())
 	}
 }

@@ -17,7 +17,7 @@ func (c *composition) history(cell *health.Cell) {
 	}
 	ohmic, film, chargeTransfer := resistances(cell, fit.Ohmic), resistances(cell, fit.Film), resistances(cell, fit.ChargeTransfer)
 	scale := report.Ohm.Scale(append(append(ohmic, film...), chargeTransfer...)...)
-	t := table{columns: []column{
+	t := table{tinted: cell.Latest + 1, columns: []column{
 		{head: c.label("date")},
 		{head: c.label("temperature"), setting: byPoint},
 		{head: c.label("soc"), setting: rightward},
@@ -34,9 +34,8 @@ func (c *composition) history(cell *health.Cell) {
 		t.records = append(t.records, c.historyRecord(cell, i, scale))
 	}
 	c.space(module)
+	t.note = c.say("history-note", c.ruleData())
 	c.addTable(t.omit(report.NotHad))
-	c.space(module / 2)
-	c.paragraph(c.say("history-note", c.ruleData()), c.sheet.small)
 	c.reasons(cell)
 }
 
@@ -53,7 +52,7 @@ func resistances(cell *health.Cell, e fit.Element) []fit.Value {
 
 func (c *composition) historyRecord(cell *health.Cell, index int, scale report.Scale) []entry {
 	m := &cell.Measurements[index]
-	record := entries(
+	return entries(
 		c.numbers.Date(m.Row.MeasuredAt),
 		c.numbers.Number(fit.NewValue(m.Row.TemperatureC, m.Row.TemperatureUncertaintyC), report.Celsius.Scale()),
 		c.optional(m.Row.SOCPercent), c.optional(m.Row.Cycles), c.optional(m.Row.ThroughputAh),
@@ -61,13 +60,6 @@ func (c *composition) historyRecord(cell *health.Cell, index int, scale report.S
 		c.growth(m.OhmicGrowth), c.growth(m.ChargeTransferGrowth),
 		c.standing(cell, index),
 	)
-	if index == cell.Latest {
-		bold := c.sheet.table.bold()
-		for i := range record {
-			record[i].style = &bold
-		}
-	}
-	return record
 }
 
 func (c *composition) optional(v *float64) string {
@@ -137,7 +129,7 @@ func (c *composition) reasons(cell *health.Cell) {
 		}
 	}
 	for _, reason := range list {
-		c.paragraph(c.say("missing", struct{ Reason, On string }{literally(reason), c.some(dates[reason])}), c.sheet.small)
+		c.paragraph(c.say("missing", struct{ Reason, On string }{c.literally(reason), c.some(dates[reason])}), c.sheet.small)
 	}
 }
 

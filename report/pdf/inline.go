@@ -50,37 +50,33 @@ func nextPiece(text string) piece {
 	return piece{text[:size], text[:size], onLine}
 }
 
-// pieces of a text that is not broken further.
-func pieces(text string) []piece {
-	var ps []piece
-	for text != "" {
-		p := nextPiece(text)
-		ps, text = append(ps, p), text[len(p.source):]
+// runs are the parts of a line that are set without a change of level.
+func runs(text string) []piece {
+	var parts []piece
+	begin := 0
+	for at := 0; at < len(text); {
+		p := nextPiece(text[at:])
+		if p.level != onLine {
+			parts = append(appendRun(parts, text[begin:at]), p)
+			begin = at + len(p.source)
+		}
+		at += len(p.source)
 	}
-	return ps
+	return appendRun(parts, text[begin:])
 }
 
-// runs joins neighbouring pieces of one level.
-func runs(text string) []piece {
-	if !strings.ContainsAny(text, "{"+string(guard)) {
-		return []piece{{text, text, onLine}}
+func appendRun(parts []piece, text string) []piece {
+	if text == "" {
+		return parts
 	}
-	var rs []piece
-	for _, p := range pieces(text) {
-		if n := len(rs); n > 0 && rs[n-1].level == p.level {
-			rs[n-1].text += p.text
-			rs[n-1].source += p.source
-			continue
-		}
-		rs = append(rs, p)
-	}
-	return rs
+	return append(parts, piece{text, strings.ReplaceAll(text, string(guard), ""), onLine})
 }
 
 // guard shows nothing and keeps apart what would read as a mark.
 const guard = '\u2060'
 
-// literally protects text that comes from outside the wording from being read as marks.
-func literally(text string) string { return literal.Replace(text) }
+// literally makes text from outside the wording legible and keeps it from being read as marks: first
+// the one, as characters that show nothing may part what would be a mark without them.
+func (a *alphabet) literally(text string) string { return literal.Replace(a.legible(text)) }
 
 var literal = strings.NewReplacer("_{", "_"+string(guard)+"{", "^{", "^"+string(guard)+"{")

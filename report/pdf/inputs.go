@@ -29,7 +29,7 @@ func (c *composition) inputs() {
 		if s.Bytes > 0 {
 			size = strconv.Itoa(s.Bytes)
 		}
-		t.records = append(t.records, []entry{{text: literally(s.File), style: &digest}, {text: size, style: &digest}, {text: s.SHA256, style: &digest}})
+		t.records = append(t.records, []entry{{text: c.literally(s.File), style: &digest}, {text: size, style: &digest}, {text: s.SHA256, style: &digest}})
 	}
 	c.subheading("inputs")
 	c.paragraph(c.say("inputs", struct {

@@ -109,7 +109,7 @@ func (c *composition) temperature() temperature {
 		}
 		return c.numbers.Value(v, report.KilojouleMole.Scale())
 	}
-	return temperature{energy(of.Ohmic), energy(of.ChargeTransfer), literally(of.Note), c.conditions().Reference}
+	return temperature{energy(of.Ohmic), energy(of.ChargeTransfer), c.literally(of.Note), c.conditions().Reference}
 }
 
 // activations is the table of the temperature series from which activation energies were measured.
@@ -120,11 +120,13 @@ func (c *composition) activations() {
 	}}
 	for _, s := range c.doc.Assessment.Temperature.Series {
 		t.records = append(t.records, entries(
-			literally(s.Cell), c.label(elementKey(s.Element)), c.numbers.Number(s.ActivationEnergy, report.KilojouleMole.Scale()),
-			c.numbers.Fixed(float64(len(s.Points)), 0, report.One.Scale()), c.numbers.Fixed(s.RMSResidual, 3, report.One.Scale()), literally(s.Reason),
+			c.literally(s.Cell), c.label(elementKey(s.Element)), c.numbers.Number(s.ActivationEnergy, report.KilojouleMole.Scale()),
+			c.numbers.Fixed(float64(len(s.Points)), 0, report.One.Scale()), c.numbers.Fixed(s.RMSResidual, 3, report.One.Scale()), c.literally(s.Reason),
 		))
 	}
+	c.space(module)
 	c.addTable(t.omit(report.NotHad))
+	c.space(module)
 }
 
 func elementKey(e fit.Element) string {

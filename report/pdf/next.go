@@ -28,7 +28,7 @@ func (c *composition) next() {
 	var points []string
 	for _, a := range list[:min(len(list), mostAdvice)] {
 		a.Cells, a.Count = c.named(a.Names), len(a.Names)
-		a.Advice = literally(a.Advice)
+		a.Advice = c.literally(a.Advice)
 		points = append(points, c.say("next."+verdictKey(a.Verdict), a))
 	}
 	if len(list) > mostAdvice {
@@ -64,7 +64,7 @@ func (c *composition) named(names []string) string {
 	more := len(names) - mostNamed
 	shown := make([]string, 0, mostNamed)
 	for _, n := range names[:min(len(names), mostNamed)] {
-		shown = append(shown, literally(n))
+		shown = append(shown, c.literally(n))
 	}
 	return c.say("names", struct {
 		Names []string

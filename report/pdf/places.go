@@ -11,7 +11,8 @@ import (
 // target makes its place on the page a bookmark of a level, 0 the outermost, and where a link leads that
 // is not empty.
 func (c *composition) target(link, title string, level int) core.Component {
-	title = strings.ReplaceAll(c.provider.alphabet.legible(title), string(guard), "")
+	title, _ = c.shortened(title, c.sheet.running, textWidth, 1)
+	title = strings.ReplaceAll(title, string(guard), "")
 	return &drawn{0, func(p *provider, _, y float64, _ *entity.Cell) {
 		p.setFont(letters{size: 8}) // fpdf writes bookmarks in the encoding of the font in force
 		p.pdf.Bookmark(title, level, y)

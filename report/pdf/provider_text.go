@@ -38,8 +38,10 @@ func (p *provider) advance(t *props.Text) func(piece) float64 {
 // width of a text on one line, in mm.
 func (p *provider) width(text string, t *props.Text) (w float64) {
 	measure := p.advance(t)
-	for _, r := range runs(p.alphabet.legible(text)) {
-		w += measure(r)
+	for rest := p.alphabet.legible(text); rest != ""; {
+		next := nextPiece(rest)
+		w += measure(next)
+		rest = rest[len(next.source):]
 	}
 	return w
 }

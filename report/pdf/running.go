@@ -75,21 +75,35 @@ func (c *composition) ends(left, right string) core.Row {
 	)
 }
 
-// oneLine cuts a text to a width in mm, with an ellipsis where something is cut off.
+// oneLine cuts a text to a width in mm.
 func (c *composition) oneLine(text string, width float64) string {
-	t := c.sheet.running.props()
-	lines := c.provider.lines(text, &t, width-gutter)
-	if len(lines) == 1 {
-		return lines[0]
+	line, _ := c.shortened(text, c.sheet.running, width-gutter, 1)
+	return line
+}
+
+// shortened is the beginning of a text that takes at most so many lines of a width in mm, with an
+// ellipsis where something was cut off.
+func (c *composition) shortened(text string, s style, width float64, most int) (short string, cut bool) {
+	const enough = 400 // characters fill more lines than are asked for
+	if runes := []rune(text); len(runes) > enough {
+		text, cut = string(runes[:enough]), true
 	}
-	return lines[0] + "…"
+	t := s.props()
+	lines := c.provider.lines(text, &t, width)
+	if len(lines) > most {
+		lines, cut = lines[:most], true
+	}
+	if cut {
+		lines[len(lines)-1] += "…"
+	}
+	return strings.Join(lines, "\n"), cut
 }
 
 // identity is what identifies the report on every page; what the job leaves blank is blank.
 type identity struct{ Number, Issued string }
 
 func (c *composition) identity() identity {
-	k := identity{Number: literally(strings.TrimSpace(c.job.Report.Number))}
+	k := identity{Number: c.literally(strings.TrimSpace(c.job.Report.Number))}
 	if t := c.job.Report.Issued; !t.IsZero() {
 		k.Issued = c.numbers.Date(t)
 	}
@@ -104,5 +118,5 @@ func (c *composition) stated(text, instead string) string {
 	if text == "" {
 		return c.say(instead, nil)
 	}
-	return literally(text)
+	return c.literally(text)
 }

@@ -57,16 +57,16 @@ func (c *composition) inForce() []inForce {
 		{"baseline.source", string(c.job.Baseline.Source)},
 		{"baseline.declared.ohmic_ohm", c.declared(c.job.Baseline.Ohmic, report.Ohm)},
 		{"baseline.declared.charge_transfer_ohm", c.declared(c.job.Baseline.ChargeTransfer, report.Ohm)},
-		{"baseline.cells", literally(strings.Join(c.job.Baseline.Cells, ", "))},
+		{"baseline.cells", c.literally(strings.Join(c.job.Baseline.Cells, ", "))},
 		{"temperature_correction.source", string(c.job.TemperatureCorrection.Source)},
 		{"temperature_correction.ohmic", c.declared(c.job.TemperatureCorrection.Ohmic, report.KilojouleMole)},
 		{"temperature_correction.charge_transfer", c.declared(c.job.TemperatureCorrection.ChargeTransfer, report.KilojouleMole)},
 		{"decision_rule.kind", string(d.Kind)},
 		{"decision_rule.coverage_factor", c.factor()},
 		{"fixture_correction", c.fixture()},
-		{"group_by", literally(c.job.GroupBy)},
+		{"group_by", c.literally(c.job.GroupBy)},
 		{"language", c.job.Language},
-		{"wording", literally(c.job.Wording)},
+		{"wording", c.literally(c.job.Wording)},
 	}
 	return slices.DeleteFunc(list, func(s inForce) bool { return s.value == "" })
 }
@@ -93,7 +93,7 @@ func (c *composition) fixture() string {
 		return ""
 	}
 	if f.File != "" {
-		return literally(f.File)
+		return c.literally(f.File)
 	}
 	return strings.TrimSpace(c.declared(f.Resistance, report.Ohm) + " " + c.declared(f.InductanceH, report.Henry))
 }

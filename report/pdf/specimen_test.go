@@ -7,6 +7,7 @@ import (
 	"math/cmplx"
 	"math/rand/v2"
 	"os"
+	"strings"
 	"testing"
 	"time"
 
@@ -235,7 +236,11 @@ func variants(t testing.TB) map[string]*report.Document {
 	*blank.Assessment.Job = job.Job{Language: "en", DecisionRule: job.DecisionRule{Kind: job.Guarded, CoverageFactor: 2},
 		Baseline: job.Baseline{Source: job.First}, TemperatureCorrection: job.TemperatureCorrection{Source: job.CorrectionNone}}
 	blank = document(t, blank.Assessment)
+	hostile, wordy := specimen(t, 5, 3), specimen(t, 5, 3)
+	everyText(hostile, hostileText)
+	everyText(wordy, strings.Repeat("A quite long remark on the state of the cells, ", 4)+"Donaudampfschifffahrtsgesellschaft")
 	return map[string]*report.Document{
+		"hostile": hostile, "wordy": wordy,
 		"single": specimen(t, 1, 1), "seven": specimen(t, 7, 8), "blank": blank,
 		"long": specimen(t, 1, 60), "lot": specimen(t, 300, 1),
 	}

@@ -17,18 +17,80 @@ type item struct {
 // stackMargin stays free right of stacked texts, in mm.
 const stackMargin = 4.
 
-// stack is a column with texts below one another.
-func (c *composition) stack(width mm, items ...item) core.Col {
+// tallestStack is how high texts may be stacked in one row, in mm, before they go on in another.
+const tallestStack = 96.
+
+// pillar is a column of texts below one another.
+type pillar struct {
+	width mm
+	items []item
+}
+
+// abreast are pillars beside one another: one row, or more where a text is long, so that a page may end
+// between them.
+func (c *composition) abreast(pillars ...pillar) []core.Row {
+	var rows [][]core.Col
+	for i, p := range pillars {
+		for k, part := range c.storeys(p) {
+			if k == len(rows) {
+				rows = append(rows, blankColumns(pillars))
+			}
+			rows[k][i] = c.stack(p.width, part...)
+		}
+	}
+	list := make([]core.Row, len(rows))
+	for k, columns := range rows {
+		list[k] = across(columns...)
+	}
+	return list
+}
+
+func blankColumns(pillars []pillar) []core.Col {
+	columns := make([]core.Col, len(pillars))
+	for i, p := range pillars {
+		columns[i] = p.width.holding()
+	}
+	return columns
+}
+
+// storeys breaks the texts of a pillar into lines, and the lines into parts of which none is too high.
+func (c *composition) storeys(p pillar) [][]item {
+	parts, height := [][]item{nil}, 0.
+	for _, it := range c.brokenUp(p) {
+		height += it.above + it.style.pitch
+		if height > tallestStack {
+			parts, height = append(parts, nil), it.style.pitch
+		}
+		last := len(parts) - 1
+		parts[last] = append(parts[last], it)
+	}
+	return parts
+}
+
+// brokenUp is a pillar with an item for each line.
+func (c *composition) brokenUp(p pillar) []item {
+	var lines []item
+	for _, it := range p.items {
+		t := it.style.props()
+		for _, l := range c.provider.lines(it.text, &t, float64(p.width)-stackMargin) {
+			lines = append(lines, item{l, it.style, it.above})
+			it.above = 0
+		}
+	}
+	return lines
+}
+
+// stack is a column with lines below one another.
+func (c *composition) stack(width mm, lines ...item) core.Col {
 	column := width.holding()
 	y := 0.
-	for _, it := range items {
+	for _, it := range lines {
 		t := it.style.props()
-		lines := c.provider.GetLinesQuantity(it.text, &t, float64(width)-stackMargin)
 		y += it.above
 		t.Top += y
 		t.Right = stackMargin
 		column.Add(text.New(it.text, t))
-		y += float64(lines) * it.style.pitch
+		y += it.style.pitch
 	}
 	return column
 }
@@ -45,7 +107,7 @@ func (c *composition) beside(head item, margin mm, text string, s style) {
 	for _, part := range c.chunks(text, textWidth-float64(margin), s) {
 		left := margin.holding()
 		if head.text != "" {
-			left = c.stack(margin, head)
+			left = c.stack(margin, c.brokenUp(pillar{margin, []item{head}})...)
 		}
 		c.add(across(left, mm(textWidth-margin).holding(s.set(part))))
 		head = item{}
@@ -80,7 +142,7 @@ func (c *composition) bullets(head item, margin mm, texts []string, s style) {
 		for _, part := range c.chunks(text, textWidth-float64(margin)-bulletRoom, s) {
 			left := margin.holding()
 			if head.text != "" {
-				left = c.stack(margin, head)
+				left = c.stack(margin, c.brokenUp(pillar{margin, []item{head}})...)
 			}
 			c.add(across(left, mm(bulletRoom).holding(s.set(sign)), mm(textWidth-margin-bulletRoom).holding(s.set(part))))
 			head, sign = item{}, ""

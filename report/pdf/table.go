@@ -10,6 +10,8 @@ import (
 type table struct {
 	columns []column
 	records [][]entry
+	tinted  int    // the record that stands out, counted from 1; 0: none
+	note    string // stands below, with the last records
 }
 
 // column says how a column of a table is set.
@@ -57,7 +59,7 @@ const (
 const tallest = 24
 
 // keptWhole is how many records a table may have and still not be broken over two pages.
-const keptWhole = 6
+const keptWhole = 12
 
 // addTable sets a table with its head. What is held stays with the head and the first two records; the
 // last two stay together.
@@ -68,23 +70,31 @@ func (c *composition) addTable(t table) {
 	s := newTableSetter(c, t)
 	rows := s.rows()
 	if len(t.records) <= keptWhole && len(rows) == len(t.records) {
-		c.add(append([]core.Row{s.head()}, rows...)...)
+		c.add(s.closed(append([]core.Row{s.head()}, rows...))...)
 		return
 	}
-	first, last := min(2, len(rows)), max(2, len(rows)-2)
+	first := min(2, len(rows))
+	last := max(first, len(rows)-2)
 	c.add(append([]core.Row{s.head()}, rows[:first]...)...)
 	c.repeat = []core.Row{s.head()}
 	for _, r := range rows[first:last] {
 		c.add(r)
 	}
-	c.add(rows[min(last, len(rows)):]...)
+	c.add(s.closed(rows[last:])...)
 	c.repeat = nil
+}
+
+// closed adds the table's note to its last rows.
+func (s *tableSetter) closed(rows []core.Row) []core.Row {
+	if s.note == "" {
+		return rows
+	}
+	return append(rows, empty(module/2), full(s.sheet.small.set(s.note)))
 }
 
 // omit leaves out the columns in which no record has anything but blank.
 func (t table) omit(blank string) table {
-	var kept table
-	kept.records = make([][]entry, len(t.records))
+	kept := table{records: make([][]entry, len(t.records)), tinted: t.tinted, note: t.note}
 	for i, col := range t.columns {
 		if t.says(i, blank) {
 			kept.columns = append(kept.columns, col)

@@ -8,6 +8,7 @@ import (
 	"github.com/johnfercher/maroto/v2/pkg/components/row"
 	"github.com/johnfercher/maroto/v2/pkg/components/text"
 	"github.com/johnfercher/maroto/v2/pkg/consts/align"
+	"github.com/johnfercher/maroto/v2/pkg/consts/border"
 	"github.com/johnfercher/maroto/v2/pkg/core"
 	"github.com/johnfercher/maroto/v2/pkg/props"
 )
@@ -94,7 +95,7 @@ func share(wanted []float64, columns []column, room float64) []float64 {
 		left -= widths[i]
 	}
 	if left < 0 {
-		return narrowed(widths, -left)
+		return narrowed(widths, columns, -left)
 	}
 	for i := range widths {
 		switch {
@@ -113,22 +114,34 @@ func whole(mm float64) float64 { return math.Floor(mm*columnsPerMM) / columnsPer
 // leastStretch is what a stretching column has where the others leave nothing, in mm.
 const leastStretch = 36
 
-// narrowed takes excess mm from the widest columns.
-func narrowed(widths []float64, excess float64) []float64 {
-	sorted := slices.Sorted(slices.Values(widths))
-	slices.Reverse(sorted)
-	level, sum := 0., 0.
-	for i, w := range sorted {
-		sum += w
-		level = (sum - excess) / float64(i+1)
-		if i+1 == len(sorted) || level >= sorted[i+1] {
+// narrowed takes excess mm from the widest columns: of those with words, which can be broken, down to
+// leastWords; then of all.
+func narrowed(widths []float64, columns []column, excess float64) []float64 {
+	excess = trimmed(widths, excess, leastWords, func(i int) bool { return columns[i].setting == leftward })
+	trimmed(widths, excess, 0, func(int) bool { return true })
+	return widths
+}
+
+// leastWords is how far columns with words give way to those with numbers, in mm.
+const leastWords = 18
+
+// trimmed takes excess from the widest of the chosen widths, none below least, and returns what it could
+// not take.
+func trimmed(widths []float64, excess, least float64, chosen func(int) bool) float64 {
+	for excess > roundingMargin {
+		widest := -1
+		for i, w := range widths {
+			if chosen(i) && w > least && (widest < 0 || w > widths[widest]) {
+				widest = i
+			}
+		}
+		if widest < 0 {
 			break
 		}
+		widths[widest] -= 1. / columnsPerMM
+		excess -= 1. / columnsPerMM
 	}
-	for i := range widths {
-		widths[i] = min(widths[i], whole(level))
-	}
-	return widths
+	return excess
 }
 
 // head is the row of column heads, standing on its rule.
@@ -174,20 +187,27 @@ func (s *tableSetter) indents(column int) (left, right float64) {
 func (s *tableSetter) rows() []core.Row {
 	var rows []core.Row
 	for i, record := range s.records {
-		colour, thickness := s.sheet.colours.hairline, fine
-		if i == len(s.records)-1 {
-			colour, thickness = s.sheet.colours.rule, medium
-		}
 		parts := s.parts(record)
 		for j, part := range parts {
-			r := s.row(part)
-			if j == len(parts)-1 {
-				r = ruled(r, colour, thickness)
-			}
-			rows = append(rows, r)
+			rows = append(rows, s.row(part).WithStyle(s.ground(i, j == len(parts)-1)))
 		}
 	}
 	return rows
+}
+
+// ground is what a record stands on: a rule under its last part, a tint where it stands out.
+func (s *tableSetter) ground(record int, closing bool) *props.Cell {
+	g := &props.Cell{BorderColor: s.sheet.colours.hairline, BorderThickness: fine}
+	if closing {
+		g.BorderType = border.Bottom
+	}
+	if record == len(s.records)-1 {
+		g.BorderColor, g.BorderThickness = s.sheet.colours.rule, medium
+	}
+	if record == s.tinted-1 {
+		g.BackgroundColor = s.sheet.colours.tint
+	}
+	return g
 }
 
 // parts breaks a tall record into records of fewer lines.

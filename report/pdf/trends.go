@@ -24,7 +24,7 @@ type trend struct {
 }
 
 func (c *composition) trend(t *health.Trend) trend {
-	words := trend{Quantity: c.doc.Words.Quantity(t.Quantity), Against: t.Against, Law: t.Law, Reason: literally(t.Reason)}
+	words := trend{Quantity: c.doc.Words.Quantity(t.Quantity), Against: t.Against, Law: t.Law, Reason: c.literally(t.Reason)}
 	if t.Rate.Known() {
 		words.Rate = c.numbers.Value(t.Rate, report.One.Scale())
 	}

@@ -104,9 +104,8 @@ func (c *composition) summaryTable() {
 	for i := range c.doc.Assessment.Cells {
 		t.records = append(t.records, c.summaryRecord(i))
 	}
+	t.note = c.say("summary-note", c.ruleData())
 	c.addTable(t.omit(report.NotHad))
-	c.space(module / 2)
-	c.paragraph(c.say("summary-note", c.ruleData()), c.sheet.small)
 }
 
 func (c *composition) summaryRecord(index int) []entry {
@@ -116,10 +115,10 @@ func (c *composition) summaryRecord(index int) []entry {
 	ohmic, chargeTransfer := c.growths(cell)
 	return []entry{
 		{text: c.doc.Words.Verdict(cell.Verdict), style: &verdict, mark: verdictMark(cell.Verdict, 2.6, module/4+c.sheet.table.pitch/2)},
-		{text: literally(cell.Name), style: &name, link: c.places[index]},
+		{text: c.literally(cell.Name), style: &name, link: c.places[index]},
 		{text: chargeTransfer}, {text: ohmic},
 		{text: c.leastConformity(cell)},
-		{text: literally(cell.Grade)},
+		{text: c.literally(cell.Grade)},
 		{text: c.summaryReason(cell)},
 	}
 }
@@ -129,7 +128,7 @@ func (c *composition) summaryReason(cell *health.Cell) string {
 	if cell.Verdict == health.Pass && len(c.doc.Assessment.Cells) >= many {
 		return ""
 	}
-	return literally(cell.Reason)
+	return c.literally(cell.Reason)
 }
 
 // growths are those of the judged measurement, with expanded uncertainty.

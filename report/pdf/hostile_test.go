@@ -1,0 +1,69 @@
+package pdf
+
+import (
+	"strings"
+	"testing"
+
+	"ohmledger/report"
+)
+
+// hostileText is what a typeface, a template, a document format or a line breaker may stumble over.
+const hostileText = "Ω µ 中文 😀𝔸 \x00\x07\u202Eabc\u202C \u200B\u00ADsoft {{.Name}} _{ct} ^{2 (a) \\ %PDF 1 0 R \xff\xfe e\u0301 مرحبا <b>&amp;</b> =1+1 \r\nnext\tline {nb} ½"
+
+// everyText puts a text into every field of a document that holds text.
+func everyText(d *report.Document, text string) {
+	j := d.Assessment.Job
+	for _, field := range []*string{
+		&j.Report.Number, &j.Report.Title, &j.Report.Amends, &j.Report.Item, &j.Report.Remarks, &j.Report.Tested, &j.Report.PreparedBy, &j.Report.AuthorisedBy,
+		&j.Report.Customer.Name, &j.Report.Customer.Address, &j.Report.Customer.Reference,
+		&j.Laboratory.Name, &j.Laboratory.Address, &j.Laboratory.Contact, &j.Laboratory.Accreditation, &j.Laboratory.Accent,
+		&j.Cell.Maker, &j.Cell.Model, &j.Cell.Chemistry, &j.Cell.Format, &j.Instrument.Name, &j.GroupBy, &j.Wording,
+		&d.Tool.Name, &d.Tool.Version, &d.Tool.Build, &d.Assessment.Temperature.Note,
+	} {
+		*field = text
+	}
+	j.ExtraColumns, d.Blank = []string{text, text}, []string{text}
+	for i := range d.Inputs {
+		d.Inputs[i].File = text
+	}
+	for i := range d.Assessment.Cells {
+		everyTextOfCell(d, i, text)
+	}
+}
+
+func everyTextOfCell(d *report.Document, index int, text string) {
+	c := &d.Assessment.Cells[index]
+	c.Name, c.Reason, c.Grade, c.ArcsChoice, c.Baseline.Note = text, text, text, text, text
+	for i := range c.Measurements {
+		m := &c.Measurements[i]
+		r := &m.Row
+		r.Instrument, r.Fixture, r.Operator, r.Remarks, r.Sensing, m.Quality.AcceptedByHand = text, text, text, text, text, text
+		for k := range m.Quality.Findings {
+			m.Quality.Findings[k].Message, m.Quality.Findings[k].Advice = text, text
+		}
+		for k := range m.Fit.Excluded {
+			m.Fit.Excluded[k].Reason = text
+		}
+	}
+	for i := range c.Criteria {
+		c.Criteria[i].Reason = text
+		for k := range c.Criteria[i].Contributions {
+			c.Criteria[i].Contributions[k].Source = text
+		}
+	}
+}
+
+func TestHostileTextDoesNotPanic(t *testing.T) {
+	for name, text := range map[string]string{
+		"hostile": hostileText, "blank": "", "one word": strings.Repeat("W", 10_000), "marks": strings.Repeat("_{", 3000),
+		"spaces": strings.Repeat(" ", 5000), "lines": strings.Repeat("line\n", 500), "invalid": strings.Repeat("\xc3", 300),
+	} {
+		t.Run(name, func(t *testing.T) {
+			d := specimen(t, 5, 3)
+			everyText(d, text)
+			if len(bytesOf(t, Options{}, d)) == 0 {
+				t.Error("no bytes")
+			}
+		})
+	}
+}
