@@ -31,18 +31,30 @@ func markDates(f *excelize.File) error {
 	if err != nil {
 		return err
 	}
+	marked := map[int]*int{} // many styles share few formats
 	for i, style := range f.Styles.CellXfs.Xf[:plain] {
 		if style.NumFmtID == nil {
 			continue
 		}
-		switch day, clock := dateParts(f, *style.NumFmtID); {
-		case day:
-			f.Styles.CellXfs.Xf[i].NumFmtID = dateID
-		case clock:
-			f.Styles.CellXfs.Xf[i].NumFmtID = timeID
+		id, seen := marked[*style.NumFmtID]
+		if !seen {
+			id = markedFormat(f, style.NumFmtID, dateID, timeID)
+			marked[*style.NumFmtID] = id
 		}
+		f.Styles.CellXfs.Xf[i].NumFmtID = id
 	}
 	return nil
+}
+
+// markedFormat is the number format to use in place of one.
+func markedFormat(f *excelize.File, id, dateID, timeID *int) *int {
+	switch day, clock := dateParts(f, *id); {
+	case day:
+		return dateID
+	case clock:
+		return timeID
+	}
+	return id
 }
 
 func addFormat(f *excelize.File, code string) (id *int, err error) {

@@ -10,13 +10,13 @@ import (
 const delimiters = "\t;,"
 
 // parseText reads delimited text. The cells share the memory of the one decoded string.
-func (t *Table) parseText(data []byte) faults {
+func (t *Table) parseText(data []byte, most bounds) faults {
 	s := &scanner{table: t, text: decode(data), line: 1, column: 1}
 	s.refuseControlCharacters()
 	if s.faults.count() == 0 {
 		s.detectDelimiter()
 		t.delimiter = s.delimiter
-		t.readRecords(s, &s.faults)
+		t.readRecords(s, most.cells, &s.faults)
 	}
 	return s.faults
 }

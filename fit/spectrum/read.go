@@ -1,12 +1,6 @@
 package spectrum
 
-import (
-	"fmt"
-	"slices"
-)
-
-// maxBytes bounds a spectrum file; 60 points take about 2 kB.
-const maxBytes = 16 << 20
+import "slices"
 
 // Read reads one spectrum of a cell: text or workbook as ReadTable does, with a header row in the
 // native names (frequency_hz, z_real_ohm, z_imag_ohm), in a spelling of the trade, or as mapped by
@@ -28,12 +22,9 @@ func ReadFixture(file string, data []byte, columns Columns) (*Spectrum, error) {
 }
 
 func read(file string, data []byte, columns Columns, isCell bool) (*Spectrum, error) {
-	if len(data) > maxBytes {
-		return nil, Errors{{File: file, Message: fmt.Sprintf("%d bytes; a spectrum file has at most %d", len(data), maxBytes)}}
-	}
 	table := &Table{File: file}
 	columns = columns.trimmed()
-	r := &reader{table: table, mapping: columns, remedy: columns, isCell: isCell, faults: table.parse(data)}
+	r := &reader{table: table, mapping: columns, remedy: columns, isCell: isCell, faults: table.parse(data, spectrumBounds)}
 	s := r.spectrum()
 	if err := r.err(); err != nil {
 		return nil, err

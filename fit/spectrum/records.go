@@ -15,7 +15,7 @@ type records interface {
 }
 
 // readRecords takes the first record for the header and the others for rows.
-func (t *Table) readRecords(from records, faults *faults) {
+func (t *Table) readRecords(from records, mostCells int, faults *faults) {
 	buffer, sound := from.record(nil)
 	if !sound {
 		return
@@ -36,8 +36,11 @@ func (t *Table) readRecords(from records, faults *faults) {
 		case len(cells) == 0 || !sound:
 		case len(cells) > len(t.Header):
 			faults.add(t.tooWide(cells))
-		case len(t.Rows) == maxRows:
-			faults.add(t.Fault(cells[0], "row %d of values; a table has at most %d", maxRows+1, maxRows))
+			if faults.count() >= keptFaults {
+				return // the rows to come will be no better
+			}
+		case len(t.Rows) == mostCells/len(header):
+			faults.add(t.Fault(cells[0], "row %d of %d columns; at most %d cells are allowed", len(t.Rows)+1, len(header), mostCells))
 			return
 		default:
 			t.Rows = append(t.Rows, Row{Line: int(cells[0].Line), Cells: shelf.store(buffer, len(t.Header))})

@@ -25,7 +25,7 @@ func (s *scanner) record(cells []Cell) (row []Cell, sound bool) {
 			s.skipLine()
 		case isComment(line):
 			comment, _, _ := strings.Cut(line, "\n")
-			s.table.Comments = append(s.table.Comments, Cell{Text: comment, Line: s.line, Column: s.column})
+			s.table.keepComment(Cell{Text: strings.TrimSpace(comment), Line: s.line, Column: s.column})
 			s.skipLine()
 		default:
 			before := s.faults.count()

@@ -44,7 +44,7 @@ func (s *sheet) record(cells []Cell) (row []Cell, sound bool) {
 			return append(cells, Cell{Line: s.line}), false
 		}
 		if c := firstFilled(cells); isComment(c.Text) {
-			s.table.Comments = append(s.table.Comments, c)
+			s.table.keepComment(c)
 		} else if !c.Blank() {
 			return cells, true
 		}

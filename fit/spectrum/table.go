@@ -5,16 +5,6 @@ import (
 	"time"
 )
 
-// Bounds of what is read. They are far above any honest file and keep a wrong or hostile one from
-// taking the machine's memory.
-const (
-	maxTableBytes = 64 << 20
-	maxRows       = 1_000_000
-	maxColumns    = 1_000
-	maxCellBytes  = 32_767 // as a workbook's cell
-	maxFaults     = 50     // listed one by one
-)
-
 // Table is a delimited text or the first sheet of a workbook: a header row and the rows under it.
 type Table struct {
 	File   string // as named by the caller
@@ -22,7 +12,7 @@ type Table struct {
 	Header []Cell
 	Rows   []Row // blank rows and comment lines left out
 
-	Comments []Cell // the comment lines, each with its #
+	Comments []Cell // the first 1000 comment lines, each with its #
 
 	delimiter byte // of text
 }
@@ -66,7 +56,7 @@ func (c Cell) Date() (date time.Time, ok bool) {
 // workbook. File is only the name for messages. The error is an Errors; with one there is no table.
 func ReadTable(file string, data []byte) (*Table, error) {
 	t := &Table{File: file}
-	faults := t.parse(data)
+	faults := t.parse(data, tableBounds)
 	if err := faults.err(); err != nil {
 		return nil, err
 	}
@@ -74,14 +64,20 @@ func ReadTable(file string, data []byte) (*Table, error) {
 }
 
 // parse fills the table with all that could be read; rows with a fault are left out.
-func (t *Table) parse(data []byte) faults {
+func (t *Table) parse(data []byte, most bounds) faults {
 	switch {
-	case len(data) > maxTableBytes:
-		return t.refusal("%d bytes; a table has at most %d", len(data), maxTableBytes)
+	case len(data) > most.bytes:
+		return t.refusal("file of %d bytes; at most %d are allowed", len(data), most.bytes)
 	case isWorkbook(t.File, data):
-		return t.parseWorkbook(data)
+		return t.parseWorkbook(data, most)
 	default:
-		return t.parseText(data)
+		return t.parseText(data, most)
+	}
+}
+
+func (t *Table) keepComment(c Cell) {
+	if len(t.Comments) < keptComments {
+		t.Comments = append(t.Comments, c)
 	}
 }
 

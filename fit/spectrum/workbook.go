@@ -11,27 +11,22 @@ import (
 	"github.com/xuri/excelize/v2"
 )
 
-// maxUnzippedBytes bounds a workbook's parts together. A row of 20 cells takes about 1 kB of them.
-const maxUnzippedBytes = 64 << 20
-
 // isWorkbook goes by the content (an .xlsx file is a zip archive), then by the name.
 func isWorkbook(file string, data []byte) bool {
 	return bytes.HasPrefix(data, []byte("PK\x03\x04")) || strings.EqualFold(path.Ext(file), ".xlsx")
 }
 
 // parseWorkbook reads the first sheet.
-func (t *Table) parseWorkbook(data []byte) (found faults) {
+func (t *Table) parseWorkbook(data []byte, most bounds) (found faults) {
 	defer func() {
 		// The library trusts what a file says of itself; a damaged file must not end the program.
 		if fault := recover(); fault != nil {
 			found = t.refusal("damaged workbook (%v); an .xlsx workbook or delimited text is needed", fault)
 		}
 	}()
-	f, err := excelize.OpenReader(bytes.NewReader(data),
-		// Equal limits keep the library from writing large parts to temporary files.
-		excelize.Options{UnzipSizeLimit: maxUnzippedBytes, UnzipXMLSizeLimit: maxUnzippedBytes})
+	f, err := openWorkbook(data, most)
 	if err != nil {
-		return t.refusal("cannot be opened as a workbook (%v); an .xlsx workbook without password, at most %d MiB unpacked, or delimited text is needed", err, maxUnzippedBytes>>20)
+		return t.refusal("cannot be opened as a workbook (%v); an .xlsx workbook without password or delimited text is needed", err)
 	}
 	defer f.Close()
 	if err := sheetFault(f); err != nil {
@@ -42,8 +37,17 @@ func (t *Table) parseWorkbook(data []byte) (found faults) {
 	if err != nil {
 		return t.refusal("sheet %s: %v; the first sheet must be one of cells", quote(t.Sheet), err)
 	}
-	t.readRecords(s, &s.faults)
+	t.readRecords(s, most.cells, &s.faults)
 	return s.faults
+}
+
+func openWorkbook(data []byte, most bounds) (*excelize.File, error) {
+	if err := most.checkZip(data); err != nil {
+		return nil, err
+	}
+	limit := int64(most.unzipped)
+	// Equal limits keep the library from writing large parts to temporary files.
+	return excelize.OpenReader(bytes.NewReader(data), excelize.Options{UnzipSizeLimit: limit, UnzipXMLSizeLimit: limit})
 }
 
 // sheetFault reads every sheet as XML, since the library takes the first fault in it for the end.
