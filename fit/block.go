@@ -174,7 +174,7 @@ type expectation struct{ centre, spread float64 }
 // stand for each other, and without it the ohmic resistance would slide below all that was measured.
 var expectations = [slotCount]expectation{
 	slotLeadExponent:      {1.9, 0.6},
-	slotFilmExponent:      {0.75, 0.13},
+	slotFilmExponent:      {0.75, 0.11},
 	slotTransferExponent:  {1.4, 0.8},
 	slotDiffusionExponent: {-0.4, 0.28},
 }
