@@ -6,9 +6,9 @@ import (
 	"io/fs"
 )
 
-//go:embed all:job all:schema all:wording
+//go:embed all:demo all:job all:schema all:wording
 var files embed.FS
 
-// FS holds the folders of this package: job (the starter of `ohmledger new`), schema (JSON Schemas of job.yaml
-// and results.json) and wording (the report's sentences).
+// FS holds the folders of this package: demo (the job of `ohmledger demo`), job (the starter of `ohmledger new`),
+// schema (JSON Schemas of job.yaml and results.json) and wording (the report's sentences).
 func FS() fs.FS { return files }

@@ -1,0 +1,53 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"strings"
+	"sync"
+	"time"
+)
+
+// redraw is how often a line of progress may change: often enough to look alive, seldom enough to cost nothing.
+const redraw = 100 * time.Millisecond
+
+// meter is a line on a terminal that says how far the work is. Without a terminal it says nothing.
+type meter struct {
+	lock   sync.Mutex
+	w      io.Writer // nil: silent
+	length int       // of what stands on the line
+	drawn  time.Time
+}
+
+func (c *console) meter() *meter {
+	if !c.terminal {
+		return &meter{}
+	}
+	return &meter{w: c.err}
+}
+
+// tell shows a stage of the work with its count.
+func (m *meter) tell(stage string, done, total int) {
+	m.lock.Lock()
+	defer m.lock.Unlock()
+	if m.w == nil || done < total && time.Since(m.drawn) < redraw {
+		return
+	}
+	m.drawn = time.Now()
+	m.write(fmt.Sprintf("%s %d of %d", stage, done, total))
+}
+
+// clear leaves an empty line.
+func (m *meter) clear() {
+	m.lock.Lock()
+	defer m.lock.Unlock()
+	if m.w != nil && m.length > 0 {
+		m.write("")
+		fmt.Fprint(m.w, "\r")
+	}
+}
+
+func (m *meter) write(text string) {
+	fmt.Fprintf(m.w, "\r%s%s", text, strings.Repeat(" ", max(0, m.length-len(text))))
+	m.length = len(text)
+}

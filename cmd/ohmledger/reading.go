@@ -1,0 +1,128 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"crypto/sha256"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"image"
+	_ "image/jpeg" // a logo may be one
+	_ "image/png"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"runtime"
+	"sync/atomic"
+
+	"golang.org/x/sync/errgroup"
+
+	"ohmledger/fit/spectrum"
+	"ohmledger/health"
+	"ohmledger/health/job"
+)
+
+// record is a job folder as read: the job, its spectra, and the laboratory's logo.
+type record struct {
+	files  fs.FS // begins at the job folder and does not lead out of it
+	job    *job.Job
+	inputs []health.Input
+	logo   []byte
+}
+
+// openFolder opens a folder that a user named. Nothing reached through it lies outside, whatever links say.
+func openFolder(name, what string) (*os.Root, error) {
+	info, err := os.Stat(name)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return nil, refuse("there is no %s %s", what, quoted(name))
+	case err != nil:
+		return nil, refuse("the %s cannot be read: %v", what, err)
+	case !info.IsDir():
+		return nil, refuse("%s is a file; name the %s %s that holds it", quoted(name), what, quoted(filepath.Dir(name)))
+	}
+	root, err := os.OpenRoot(name)
+	if err != nil {
+		return nil, refuse("the %s cannot be read: %v", what, err)
+	}
+	return root, nil
+}
+
+// readRecord reads everything in a job folder that a report rests on. All faults of all spectra come at once.
+func readRecord(ctx context.Context, files fs.FS, m *meter) (*record, error) {
+	j, err := job.Read(files)
+	if err != nil {
+		return nil, err
+	}
+	r := &record{files: files, job: j}
+	faults, err := r.readSpectra(ctx, m)
+	if err != nil {
+		return nil, err
+	}
+	return r, collected(append([]error{r.readLogo()}, faults...))
+}
+
+// readSpectra fills inputs, and gives the faults of each, in the order of the measurements.
+func (r *record) readSpectra(ctx context.Context, m *meter) (faults []error, err error) {
+	total := len(r.job.Measurements)
+	r.inputs, faults = make([]health.Input, total), make([]error, total)
+	var done atomic.Int64
+	group, ctx := errgroup.WithContext(ctx)
+	group.SetLimit(runtime.GOMAXPROCS(0))
+	for i, row := range r.job.Measurements {
+		group.Go(func() error {
+			return guarded(func() error {
+				s, source, err := r.job.Spectrum(r.files, row)
+				r.inputs[i], faults[i] = health.Input{Row: row, Spectrum: s, SHA256: source.SHA256}, err
+				m.tell("reading spectra:", int(done.Add(1)), total)
+				return ctx.Err()
+			})
+		})
+	}
+	return faults, group.Wait()
+}
+
+// readLogo reads the laboratory's logo, and counts it among the job's files.
+func (r *record) readLogo() error {
+	name := r.job.Laboratory.Logo
+	if name == "" {
+		return nil
+	}
+	data, err := fs.ReadFile(r.files, name)
+	if err != nil {
+		return &spectrum.Error{File: name, Message: fmt.Sprintf("cannot be read: %v", err)}
+	}
+	if _, _, err := image.DecodeConfig(bytes.NewReader(data)); err != nil {
+		return &spectrum.Error{File: name, Message: "is no picture that a report can hold; allowed: PNG, JPEG"}
+	}
+	digest := sha256.Sum256(data)
+	r.logo = data
+	r.job.Sources = append(r.job.Sources, job.Source{File: name, SHA256: hex.EncodeToString(digest[:]), Bytes: len(data)})
+	return nil
+}
+
+// collected puts the faults of many files into one list, each once: one file may serve two measurements.
+func collected(errs []error) error {
+	var all spectrum.Errors
+	seen := map[spectrum.Error]bool{}
+	for _, err := range errs {
+		var list spectrum.Errors
+		var single *spectrum.Error
+		switch {
+		case err == nil:
+		case errors.As(err, &list):
+		case errors.As(err, &single):
+			list = spectrum.Errors{single}
+		default:
+			return err
+		}
+		for _, fault := range list {
+			if !seen[*fault] {
+				seen[*fault] = true
+				all = append(all, fault)
+			}
+		}
+	}
+	return all.Err()
+}

@@ -1,0 +1,135 @@
+package main
+
+import (
+	"errors"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"slices"
+)
+
+// commit puts all files into the target, or leaves the target as it was and says why.
+//
+// A target that is absent, or that holds nothing but earlier files of the same names, changes in one step from the old
+// folder to the new one. One that holds other files too gets the files one after the other: the old ones first go aside,
+// so that files of two reports never stand together, and come back if a step fails.
+func (s *staging) commit() error {
+	switch {
+	case !isFolder(s.target):
+		return s.become()
+	case s.alone() && s.exchange() == nil:
+		return nil
+	}
+	return s.replace()
+}
+
+// become makes the staged folder the target.
+func (s *staging) become() error {
+	if err := os.MkdirAll(filepath.Dir(s.target), 0o777); err != nil {
+		return err
+	}
+	return os.Rename(s.folder, s.target)
+}
+
+// alone says whether the target holds nothing but earlier files of the staged names, and nobody is known to stand in it.
+func (s *staging) alone() bool {
+	entries, err := os.ReadDir(s.target)
+	if err != nil || sameFile(s.target, ".") {
+		return false
+	}
+	return !slices.ContainsFunc(entries, func(e fs.DirEntry) bool {
+		staged := e.Name() == filepath.Base(s.folder)
+		return !staged && !(e.Type().IsRegular() && slices.Contains(s.names, e.Name()))
+	})
+}
+
+func sameFile(a, b string) bool {
+	first, errFirst := os.Stat(a)
+	second, errSecond := os.Stat(b)
+	return errFirst == nil && errSecond == nil && os.SameFile(first, second)
+}
+
+// exchange swaps the staged folder with the target. Where the folder above may not be written, or the system has no
+// such call, its error leaves everything as it was.
+func (s *staging) exchange() error {
+	aside, err := makeHidden(filepath.Dir(s.target))
+	if err != nil {
+		return err
+	}
+	defer os.Remove(aside) // an empty folder, unless it holds what was the target and somebody put something into it
+	outside := filepath.Join(aside, "new")
+	if err := os.Rename(s.folder, outside); err != nil {
+		return err
+	}
+	if info, err := os.Stat(s.target); err == nil {
+		os.Chmod(outside, info.Mode().Perm()) // a folder of the usual permissions serves too
+	}
+	if err := swapFolders(outside, s.target); err != nil {
+		return errors.Join(err, os.Rename(outside, s.folder))
+	}
+	for _, name := range s.names {
+		os.Remove(filepath.Join(outside, name)) // the old files; the new ones are in place whatever becomes of them
+	}
+	os.Remove(outside)
+	return nil
+}
+
+// replace puts the files into the target one by one.
+func (s *staging) replace() error {
+	if err := s.obstructed(); err != nil {
+		return err
+	}
+	release, err := lockFolder(s.target)
+	if err != nil {
+		return err
+	}
+	defer release()
+	const aside = "old"
+	var undo []func() error
+	move := func(from, to string) error {
+		if err := os.MkdirAll(filepath.Dir(to), 0o777); err != nil {
+			return err
+		}
+		if err := os.Rename(from, to); err != nil {
+			return err
+		}
+		undo = append(undo, func() error { return os.Rename(to, from) })
+		return nil
+	}
+	err = s.moveAll(move, aside)
+	if err != nil {
+		for _, back := range slices.Backward(undo) {
+			err = errors.Join(err, back())
+		}
+	}
+	return err
+}
+
+// obstructed refuses to put a folder aside, whose content is not ours to judge.
+func (s *staging) obstructed() error {
+	for _, name := range s.names {
+		if info, err := os.Lstat(s.path(name)); err == nil && info.IsDir() {
+			return refuse("%s is a folder, where a file is to be written; move it away or name another folder", quoted(s.path(name)))
+		}
+	}
+	return nil
+}
+
+func (s *staging) moveAll(move func(from, to string) error, aside string) error {
+	for _, name := range s.names {
+		err := move(s.path(name), filepath.Join(s.folder, aside, name))
+		if err != nil && !errors.Is(err, fs.ErrNotExist) {
+			return err
+		}
+	}
+	for _, name := range s.names {
+		if err := move(filepath.Join(s.folder, filepath.FromSlash(name)), s.path(name)); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (s *staging) path(name string) string {
+	return filepath.Join(s.target, filepath.FromSlash(name))
+}

@@ -1,0 +1,196 @@
+package main
+
+import (
+	"cmp"
+	"fmt"
+	"path/filepath"
+	"slices"
+	"strings"
+	"text/tabwriter"
+
+	"ohmledger/health"
+	"ohmledger/health/job"
+	"ohmledger/report"
+)
+
+// mostCells is how many cells are listed one by one; of a larger lot only those that did not pass are.
+const mostCells = 20
+
+// numbers are written as in English, like everything that the program says by itself.
+var numbers = report.NotationOf("en")
+
+// tellFindings says what was found, and what the report lacks.
+func (c *console) tellFindings(d *report.Document) {
+	a := d.Assessment
+	c.say("%s\n", legible(subject(a)))
+	shown := listed(a.Cells)
+	c.tellTable(a.Job, shown)
+	if more := len(a.Cells) - len(shown); more > 0 {
+		c.say("and %s more; all are in the report.", count(more, "cell", "cells"))
+	}
+	c.say("\n%s under %s.", tally(a.Counts), rule(a.Job.DecisionRule))
+	c.tellReasons(shown)
+	c.tellQuality(a)
+	for _, doubt := range a.Doubts {
+		c.say("Note: %s", legible(doubt.Text))
+	}
+	if len(d.Blank) > 0 {
+		c.say("job.yaml leaves blank what a report should state: %s.", strings.Join(d.Blank, ", "))
+	}
+}
+
+// subject is what was judged.
+func subject(a *health.Assessment) string {
+	spectra, first, last := 0, "", ""
+	for _, cell := range a.Cells {
+		spectra += len(cell.Measurements)
+		for _, m := range cell.Measurements {
+			day := numbers.Date(m.Row.MeasuredAt)
+			if first == "" || day < first {
+				first = day
+			}
+			last = max(last, day)
+		}
+	}
+	what := strings.TrimSpace(a.Job.Report.Number + " " + a.Job.Report.Title)
+	if what != "" {
+		what += ": "
+	}
+	return fmt.Sprintf("%s%s, %s, %s to %s", what, count(len(a.Cells), "cell", "cells"), count(spectra, "spectrum", "spectra"), first, last)
+}
+
+func count(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return fmt.Sprintf("%d %s", n, many)
+}
+
+// listed are the cells that are named.
+func listed(cells []health.Cell) []health.Cell {
+	if len(cells) <= mostCells {
+		return cells
+	}
+	others := slices.DeleteFunc(slices.Clone(cells), func(c health.Cell) bool { return c.Verdict == health.Pass })
+	return others[:min(len(others), mostCells)]
+}
+
+// tellTable lists cells with their verdicts and the values that are held against the limits.
+func (c *console) tellTable(j *job.Job, cells []health.Cell) {
+	table := tabwriter.NewWriter(c.out, 0, 0, 3, ' ', 0)
+	fmt.Fprint(table, "cell\tverdict")
+	for _, limit := range j.Limits {
+		fmt.Fprintf(table, "\t%s", heading(limit))
+	}
+	if len(j.Grades) > 0 {
+		fmt.Fprint(table, "\tgrade")
+	}
+	fmt.Fprintln(table)
+	for _, cell := range cells {
+		fmt.Fprintf(table, "%s\t%s", legible(cell.Name), c.verdict(cell.Verdict))
+		for i := range cell.Criteria {
+			fmt.Fprintf(table, "\t%s", finding(&cell.Criteria[i]))
+		}
+		if len(j.Grades) > 0 {
+			fmt.Fprintf(table, "\t%s", cmp.Or(legible(cell.Grade), report.NotHad))
+		}
+		fmt.Fprintln(table)
+	}
+	table.Flush()
+}
+
+// heading is a quantity with its limit, by the name that job.yaml uses.
+func heading(l job.Limit) string {
+	sign := map[job.Side]string{job.Max: "≤", job.Min: "≥"}[l.Side]
+	unit := report.UnitOf(l.Quantity)
+	return fmt.Sprintf("%s %s %s", l.Quantity, sign, numbers.Stated(l.Bound, unit.Scale()))
+}
+
+// finding is a value with its coverage interval, which for a growth does not lie evenly about it, or with its expanded
+// uncertainty.
+func finding(c *health.Criterion) string {
+	scale := report.UnitOf(c.Quantity).Scale(c.Value)
+	u := c.Value.StandardUncertainty()
+	switch {
+	case !c.Value.Known():
+		return report.NotHad
+	case u == 0: // as stated in the job: a capacity
+		return strings.TrimSpace(numbers.Fixed(c.Value.Estimate(), 3, scale) + " " + scale.Symbol)
+	case report.IsGrowth(c.Quantity):
+		return fmt.Sprintf("%s (%s)", numbers.Fixed(c.Value.Estimate(), scale.Decimals(u), scale), numbers.Interval(c.Lower, c.Upper, u, scale))
+	}
+	return numbers.Expanded(c.Value.Estimate(), c.ExpandedUncertainty, scale)
+}
+
+// tints of the verdicts. The word says it too.
+var tints = map[health.Verdict]tint{
+	health.NotEvaluated: yellow, health.Pass: green, health.ConditionalPass: yellow, health.ConditionalFail: red, health.Fail: red,
+}
+
+// verdict is its word. All words are tinted, so that the invisible characters weigh the same in every row of a table.
+func (c *console) verdict(v health.Verdict) string { return c.tinted(tints[v], v.String()) }
+
+// tally counts the cells by verdict.
+func tally(n health.Counts) string {
+	var parts []string
+	for _, part := range []struct {
+		cells   int
+		verdict health.Verdict
+	}{{n.Pass, health.Pass}, {n.ConditionalPass, health.ConditionalPass}, {n.ConditionalFail, health.ConditionalFail},
+		{n.Fail, health.Fail}, {n.NotEvaluated, health.NotEvaluated}} {
+		if part.cells > 0 {
+			parts = append(parts, fmt.Sprintf("%d %s", part.cells, part.verdict))
+		}
+	}
+	return strings.Join(parts, ", ")
+}
+
+// rule is the decision rule in words.
+func rule(r job.DecisionRule) string {
+	if r.Kind == job.Simple {
+		return "simple acceptance"
+	}
+	return fmt.Sprintf("%s acceptance with %s", r.Kind, strings.Trim(numbers.Coverage(r.CoverageFactor), "()"))
+}
+
+// tellReasons says of each cell that did not pass what decided.
+func (c *console) tellReasons(cells []health.Cell) {
+	for _, cell := range cells {
+		if cell.Verdict != health.Pass {
+			c.say("%s: %s", legible(cell.Name), legible(cell.Reason))
+		}
+	}
+}
+
+// tellQuality names the spectra that do not count, and counts the warnings.
+func (c *console) tellQuality(a *health.Assessment) {
+	warned := 0
+	for _, cell := range a.Cells {
+		for _, m := range cell.Measurements {
+			for _, f := range m.Quality.Findings {
+				if f.Severity == health.Reject && !m.Quality.Accepted {
+					c.say("%s does not count: %s", legible(m.Row.File), legible(f.Message))
+				}
+			}
+			if slices.ContainsFunc(m.Quality.Findings, func(f health.Finding) bool { return f.Severity == health.Warning }) {
+				warned++
+			}
+		}
+	}
+	if warned > 0 {
+		c.say("The report warns about %s.", count(warned, "spectrum", "spectra"))
+	}
+}
+
+// tellPlaces says where the files are.
+func (c *console) tellPlaces(out, figures string) {
+	var names []string
+	for _, f := range formats {
+		names = append(names, legible(filepath.Join(out, f.name)))
+	}
+	c.say("\n%s", strings.Join(names, "\n"))
+	if figures != "" {
+		c.say("figures: %s", legible(figures))
+	}
+	c.say("A verdict says whether these limits were met on that day. It is no safety certificate.")
+}
