@@ -125,14 +125,19 @@ func TestPolarHeadings(t *testing.T) {
 
 // Columns that hold no part of the spectrum do not disturb it.
 func TestOtherColumnsAreLeftAlone(t *testing.T) {
-	text := "no.;Time (s);Im (A);frequency_hz;Z' (ohm cm2);z_real_ohm;z_imag_ohm;|Z|;phase;Re(Y)/S;;log(f)\n" +
-		"1;0;x;10;5;0.5;-0.25;;;;;\n2;0;x;1;5;0.5;-0.25;;;;;\n3;0;x;0.1;5;0.5;-0.25;;;;;\n"
-	got, err := Read("a.csv", []byte(text), Columns{})
-	if err != nil {
-		t.Fatal(err)
+	for _, headings := range []string{
+		"no.;Time (s);Im (A);frequency_hz;Z' (ohm cm2);z_real_ohm;z_imag_ohm;|Z|;phase;Re(Y)/S;;log(f)",
+		"no.;Time (s);Im (A);frequency_hz;Z' (mohm);z_real_ohm;z_imag_ohm;|Z|;phase;Re(Y)/S;;log(f)",
+		"no.;Time (s);Im (A);f (Hz);Z' (ohm cm2);Z' (ohm);Z'' (ohm);|Z|;phase;Re(Y)/S;;log(f)",
+	} {
+		text := headings + "\n1;0;x;10;5;0.5;-0.25;;;;;\n2;0;x;1;5;0.5;-0.25;;;;;\n3;0;x;0.1;5;0.5;-0.25;;;;;\n"
+		got, err := Read("a.csv", []byte(text), Columns{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		z := 0.5 - 0.25i
+		equal(t, got, &Spectrum{Frequency: []float64{10, 1, 0.1}, Impedance: []complex128{z, z, z}}, 0)
 	}
-	z := 0.5 - 0.25i
-	equal(t, got, &Spectrum{Frequency: []float64{10, 1, 0.1}, Impedance: []complex128{z, z, z}}, 0)
 }
 
 func TestDelimitersAndDecimals(t *testing.T) {

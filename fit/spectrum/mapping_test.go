@@ -1,6 +1,7 @@
 package spectrum
 
 import (
+	"fmt"
 	"slices"
 	"testing"
 )
@@ -94,6 +95,37 @@ func TestInductiveAboveLowFrequency(t *testing.T) {
 	text := "frequency_hz,z_real_ohm,z_imag_ohm\n100000,0.02,0.05\n10000,0.02,0.005\n1000,0.02,0.0005\n"
 	if _, err := Read("a.csv", []byte(text), Columns{}); err != nil {
 		t.Error(err)
+	}
+}
+
+// Long leads around a large cell outweigh it well below a kilohertz; the lower half of the band tells.
+func TestInductiveInUpperHalf(t *testing.T) {
+	text := "frequency_hz,z_real_ohm,z_imag_ohm\n"
+	for f := 1000; f > 30; f = f * 19 / 20 {
+		text += fmt.Sprintf("%d,0.001,%g\n", f, 1e-6*float64(f))
+	}
+	if _, err := Read("a.csv", []byte(text+"2,0.001,-0.0001\n1,0.001,-0.0002\n"), Columns{}); err != nil {
+		t.Error(err)
+	}
+	if _, err := Read("a.csv", []byte(text+"2,0.001,0.0001\n1,0.001,0.0002\n"), Columns{}); err == nil {
+		t.Error("a cell inductive down to 1 Hz is read")
+	}
+}
+
+// Points of equal frequency stay in the order of the file, however many there are.
+func TestEqualFrequenciesKeepTheirOrder(t *testing.T) {
+	text := "frequency_hz,z_real_ohm,z_imag_ohm\n"
+	for i := range 90 {
+		text += fmt.Sprintf("%d,1,-1\n", 1+i%3)
+	}
+	s, err := Read("a.csv", []byte(text), Columns{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i := range s.Line {
+		if want := 4 - i/30 + 3*(i%30); s.Line[i] != want {
+			t.Fatalf("point %d is from line %d, want %d", i, s.Line[i], want)
+		}
 	}
 }
 

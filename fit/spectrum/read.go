@@ -7,10 +7,11 @@ import "slices"
 // columns. File is only the name for messages and for the spectrum. Points come out highest
 // frequency first, those of equal frequency in the order of the file.
 //
-// Heading, columns and data must agree on sign and unit. What they leave open is refused with the
-// line to add to job.yaml, as is a cell that would be inductive at low frequency, unless the heading
-// and columns.ImaginarySign both say so. At least 3 frequencies are needed; whether the points
-// suffice for a fit is for the fit to say. The error is an Errors; with one there is no spectrum.
+// A unit that neither heading nor columns tell is refused with the line to add to job.yaml. The sign
+// of Z'' is that of the heading, or of columns.ImaginarySign; where a cell would be inductive at low
+// frequency by it, it is refused unless both say so. At least 3 frequencies are needed, none of them
+// with an impedance of zero; whether the points suffice for a fit is for the fit to say. The error is
+// an Errors; with one there is no spectrum.
 func Read(file string, data []byte, columns Columns) (*Spectrum, error) {
 	return read(file, data, columns, true)
 }

@@ -32,5 +32,5 @@ const (
 type Columns struct {
 	Frequency, Real, Imaginary, Magnitude, Phase string // header text, compared without case and outer blanks
 	Unit                                         string // "ohm" or "mohm" (also Ω, mΩ); empty: as the header says
-	ImaginarySign                                string // "" as the header says, "+" the column holds Z'', "-" the column holds -Z''
+	ImaginarySign                                string // "" as the header says, "+" the column holds Z'' (or the phase), "-" its negative
 }
