@@ -34,14 +34,6 @@ func (n *node) under(name string) *node {
 	return &node{line: n.line, column: n.column}
 }
 
-// at follows keys downwards. Where the job leaves them out, the place is that of the last one it has.
-func (n *node) at(names ...string) *node {
-	for _, name := range names {
-		n = n.under(name)
-	}
-	return n
-}
-
 // empty says whether nothing is stated here: a blank, an empty text or list, or a group of such.
 func (n *node) empty() bool {
 	switch n.shape {

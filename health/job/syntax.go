@@ -89,10 +89,10 @@ func (r *reading) separator(tokens token.Tokens, i int) {
 // A comment with a blank after its # is meant as one.
 func (r *reading) hidden(tokens token.Tokens, i int) {
 	comment := tokens[i]
-	if i == 0 || comment.Value == "" || strings.HasPrefix(comment.Value, " ") || strings.HasPrefix(comment.Value, "#") {
+	if i == 0 || !wordFirst.MatchString(comment.Value) {
 		return
 	}
-	before, first := tokens[i-1], "#"+strings.Fields(comment.Value + " ")[0]
+	before, first := tokens[i-1], "#"+strings.Fields(comment.Value)[0]
 	if before.Position.Line != comment.Position.Line || !holdsText[before.Type] {
 		return
 	}
@@ -100,6 +100,9 @@ func (r *reading) hidden(tokens token.Tokens, i int) {
 		`put quotes round the whole text where the # belongs to it, as in "`+first+`"; or a blank after the # where it begins a comment`,
 		"everything after a # is a comment, so %s is not read", quote(first))
 }
+
+// wordFirst is a comment that begins with a word or number, right after its #.
+var wordFirst = regexp.MustCompile(`^[\p{L}\p{N}]`)
 
 // holdsText are the tokens after which a # may well be meant as text.
 var holdsText = map[token.Type]bool{token.MappingValueType: true, token.StringType: true, token.IntegerType: true,
