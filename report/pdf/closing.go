@@ -5,6 +5,7 @@ import (
 
 	"github.com/johnfercher/maroto/v2/pkg/components/row"
 	"github.com/johnfercher/maroto/v2/pkg/consts/align"
+	"github.com/johnfercher/maroto/v2/pkg/core"
 )
 
 // closing is what bears on the whole report: settings, inputs, cautions, what it claims, who answers for
@@ -22,7 +23,6 @@ func (c *composition) closing() {
 	c.sided("blank", c.say("statement.blank", c.literally(strings.Join(c.doc.Blank, ", "))))
 	c.replacedCharacters()
 	c.authorisation()
-	c.end()
 }
 
 // statement is what statements may refer to.
@@ -48,7 +48,7 @@ func (c *composition) replacedCharacters() {
 	}
 }
 
-// authorisation has lines to sign on; names are those of the job.
+// authorisation has lines to sign on, and the end of the report below; names are those of the job.
 func (c *composition) authorisation() {
 	const gap, room = 6, 14
 	c.space(3 * module)
@@ -57,7 +57,7 @@ func (c *composition) authorisation() {
 	rows := c.abreast(c.signer(width, "prepared-by", c.job.Report.PreparedBy), pillar{gap, nil},
 		c.signer(width, "authorised-by", c.job.Report.AuthorisedBy))
 	line := width.holding(c.sheet.label.set(c.label("name-signature-date"))).WithStyle(lineAbove(c.sheet.colours.ink))
-	c.add(append(rows, row.New(room), across(line, mm(gap).holding(), line))...)
+	c.add(append(rows, row.New(room), across(line, mm(gap).holding(), line), empty(3*module), c.end())...)
 }
 
 func (c *composition) signer(width mm, label, name string) pillar {
@@ -65,7 +65,7 @@ func (c *composition) signer(width mm, label, name string) pillar {
 }
 
 // end marks the end of the report, so that a missing page is noticed.
-func (c *composition) end() {
-	c.space(3 * module)
-	c.add(full(c.sheet.note.bold().aligned(align.Center).set(c.say("end", c.identity()))))
+func (c *composition) end() core.Row {
+	text, _ := c.shortened(c.say("end", c.identity()), c.sheet.note, textWidth, 2)
+	return full(c.sheet.note.bold().aligned(align.Center).set(text))
 }

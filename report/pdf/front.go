@@ -47,8 +47,8 @@ const numberRoom = 54
 func (c *composition) numberPillar() pillar {
 	small := c.sheet.small.aligned(align.Right)
 	return pillar{numberRoom + stackMargin, []item{
-		{c.label("report-number"), small, 0},
 		{c.outside(c.job.Report.Number), c.sheet.subheading.aligned(align.Right), 0},
+		{c.label("report-number"), small, 0},
 		{c.say("masthead.issued", c.identity()), small, 0},
 	}}
 }

@@ -58,7 +58,7 @@ func newSheet(c palette) sheet {
 		table:      style{8, 3.75, fontstyle.Normal, c.ink, align.Left},
 		head:       style{7.2, 3.375, fontstyle.Normal, c.quiet, align.Left},
 		running:    style{7.2, 3.75, fontstyle.Normal, c.quiet, align.Left},
-		label:      style{7.2, 3.75, fontstyle.Normal, c.quiet, align.Left},
+		label:      style{8, 3.75, fontstyle.Normal, c.quiet, align.Left}, // the size of a note: readers then take both as one text
 		sideHead:   style{7.6, 3.75, fontstyle.Bold, c.accent, align.Left},
 		equation:   style{9, 6, fontstyle.Normal, c.ink, align.Left},
 	}
