@@ -8,7 +8,7 @@ import "slices"
 // frequency first, those of equal frequency in the order of the file.
 //
 // A unit that neither heading nor columns tell is refused with the line to add to job.yaml. The sign
-// of Z'' is that of the heading, or of columns.ImaginarySign; where a cell would be inductive at low
+// of the imaginary part is that of the heading, or of columns.ImaginarySign; where a cell would be inductive at low
 // frequency by it, it is refused unless both say so. At least 3 frequencies are needed, none of them
 // with an impedance of zero; whether the points suffice for a fit is for the fit to say. The error is
 // an Errors; with one there is no spectrum.
@@ -17,7 +17,7 @@ func Read(file string, data []byte, columns Columns) (*Spectrum, error) {
 }
 
 // ReadFixture reads the spectrum of a shorted fixture or lead, which is inductive throughout, so that
-// the sign of Z” is not held against the data. In all else it is Read.
+// the sign of the imaginary part is not held against the data. In all else it is Read.
 func ReadFixture(file string, data []byte, columns Columns) (*Spectrum, error) {
 	return read(file, data, columns, false)
 }

@@ -25,7 +25,7 @@ type Row struct {
 
 // Cell is one field of a table with its place.
 type Cell struct {
-	Text         string  // outer blanks removed; a workbook's number in its shortest decimal form, its date as ISO 8601
+	Text         string  // outer blanks removed; a workbook's number as the sheet shows it, its date as ISO 8601
 	Line, Column int32   // from 1; of text the character at which the cell begins, of a sheet row and column
 	Kind         Kind    // what the file says the cell is
 	Number       float64 // of a Number its value, of a Date seconds since 1970-01-01T00:00:00Z
@@ -36,7 +36,7 @@ type Kind uint8
 
 const (
 	Text   Kind = iota // characters; may well spell a number, see Numbers
-	Number             // a number, no text that looks like one
+	Number             // a number; also a text spelled as workbooks store numbers
 	Date               // a date or a date with time of day, without time zone
 )
 
