@@ -7,7 +7,7 @@ import (
 
 // scanner walks through delimited text with \n line ends. It differs from encoding/csv in that it
 // counts columns in characters, takes a quotation mark inside an unquoted cell as it stands (Z" is a
-// common spelling of Z”), allows blanks around quoted cells, and goes on after a fault.
+// common spelling of Z″), allows blanks around quoted cells, and goes on after a fault.
 type scanner struct {
 	table        *Table
 	text         string

@@ -2,7 +2,7 @@ package spectrum
 
 import "math"
 
-// The impedance of a cell is capacitive, Z” < 0, below the kilohertz range; wires and the cell's
+// The impedance of a cell is capacitive, Z″ < 0, below the kilohertz range; wires and the cell's
 // own inductance outweigh that only above (common practice). Points count as low where they lie in
 // the lower half of the band, on a logarithmic scale, and under lowFrequency.
 const (
@@ -11,7 +11,7 @@ const (
 	inductiveShare = 0.9   // of them with Z'' > 0: a loop at the very end of a sweep stays below it
 )
 
-// sign is +1 where the second column of a layout holds Z” or the phase, −1 where it holds the
+// sign is +1 where the second column of a layout holds Z″ or the phase, −1 where it holds the
 // negative: as job.yaml says, else as the heading says.
 func (r *reader) sign(l layout) float64 {
 	switch told := r.mapping.ImaginarySign; {
@@ -55,7 +55,7 @@ func (c *column) signedName() string {
 	return name
 }
 
-// inductive says whether nearly all points at low frequency have Z” > 0.
+// inductive says whether nearly all points at low frequency have Z″ > 0.
 func inductive(points []point) bool {
 	least, most := math.Inf(1), 0.0
 	for _, p := range points {
