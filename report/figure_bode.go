@@ -71,18 +71,15 @@ func (b *bode) draw(c draw.Canvas) {
 	}
 	key := b.legend(l)
 	width := c.Max.X - c.Min.X - vg.Length(axisWidth*pointsPerMM)
-	magnitude, phase := b.magnitude(l), b.phase(l)
-	hideXLabels(magnitude)
-	areas := stack(draw.Crop(c, 2, -2, key.height(width), 0), l, []panel{
-		{plot: magnitude, head: b.words.Say("figure.bode.magnitude", nil)},
-		{plot: phase, head: b.words.Say("figure.bode.phase", nil)},
+	areas := stack(draw.Crop(c, 2, -2, key.height(width), 0), l, b.words.Say("figure.frequency", nil), []panel{
+		{plot: b.magnitude(l), head: b.words.Say("figure.bode.magnitude", nil), axis: "|Z| / " + b.scale.Symbol},
+		{plot: b.phase(l), head: b.words.Say("figure.bode.phase", nil), axis: "φ / °"},
 	})
 	key.draw(c, areas[0].Min.X, width)
 }
 
 func (b *bode) magnitude(l lettering) *plot.Plot {
 	p := b.plot(l, func(z complex128) float64 { return b.scale.In(cmplx.Abs(z)) })
-	p.Y.Label.Text = "|Z| / " + b.scale.Symbol
 	size := extent{b.scale.In(b.size.low), b.scale.In(b.size.high)}
 	const farApart = 15
 	if size.low > 0 && size.high/size.low > farApart {
@@ -98,7 +95,6 @@ func (b *bode) magnitude(l lettering) *plot.Plot {
 
 func (b *bode) phase(l lettering) *plot.Plot {
 	p := b.plot(l, degrees)
-	p.Y.Label.Text = "φ / °"
 	angle := emptyExtent()
 	for _, s := range b.spectra {
 		for _, z := range s.impedance {
@@ -119,7 +115,7 @@ func (b *bode) plot(l lettering, part func(complex128) float64) *plot.Plot {
 	frequencyAxis(p, b.words, b.band)
 	for i, s := range b.spectra {
 		m := b.look(i)
-		f, z := s.model()
+		f, z := s.model(curvePoints)
 		p.Add(curve{draw.LineStyle{Color: m.colour, Width: stroke}, against(f, z, part)})
 		for j, v := range s.impedance {
 			one := m

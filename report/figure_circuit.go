@@ -31,7 +31,8 @@ type circuitElement struct {
 }
 
 // Circuit draws the circuit that was fitted to one spectrum, with its values and their standard
-// uncertainties. The name is that of what was fitted, such as a cell and its measurement.
+// uncertainties. The name is that of what was fitted, such as a cell and its measurement. It needs the whole
+// width of a page: values are never cut.
 func Circuit(d *Document, name string, r *fit.Result) Figure {
 	c := newCircuit(d.Words, r)
 	height := emptyHeight

@@ -3,7 +3,10 @@ package report
 import (
 	"math"
 
+	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/plotter"
+	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/draw"
 
 	"ohmledger/health"
 	"ohmledger/health/job"
@@ -128,6 +131,19 @@ func (i *interval) add(at plotter.XY, logDeviation float64) {
 	i.high = append(i.high, at.Y*math.Exp(logDeviation))
 }
 
+// places are where points and their bars stand.
+func (i *interval) places(area draw.Canvas, p *plot.Plot) []vg.Point {
+	const pieces = 8
+	list := toCanvas(area, p, i.points)
+	for k, v := range i.points {
+		for step := range pieces + 1 {
+			y := i.low[k] + (i.high[k]-i.low[k])*float64(step)/pieces
+			list = append(list, toCanvas(area, p, plotter.XYs{{X: v.X, Y: y}})...)
+		}
+	}
+	return list
+}
+
 // extent is what the panel's vertical axis shows: the bars, the baseline, and the limits unless they are so
 // far away that the growth could not be read any more.
 func (p *growthPanel) extent() extent {
@@ -167,11 +183,6 @@ func (g *growth) caption() string {
 		}
 	}
 	return g.words.Say("figure.growth.caption", data)
-}
-
-// guarded reports whether a criterion has a guard band.
-func guarded(c health.Criterion) bool {
-	return drawable(c.AcceptanceLimit) && c.AcceptanceLimit != c.Limit
 }
 
 // height of the figure in mm.

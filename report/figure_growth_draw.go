@@ -28,18 +28,19 @@ func (g *growth) draw(c draw.Canvas) {
 	l := newLettering()
 	key := g.legend(l)
 	width := c.Max.X - c.Min.X - vg.Length(axisWidth*pointsPerMM)
-	margin := g.limitMargin(l)
+	margin, headroom := vg.Length(0), 0.15
+	if c.Max.X-c.Min.X > narrow {
+		margin, headroom = g.limitMargin(l), 0
+	}
 	upper := draw.Crop(c, 2, -2-margin, key.height(width), 0)
 	along := g.along()
 	var panels []panel
 	for i := range g.panels {
-		p := g.plot(l, &g.panels[i], along, int((upper.Max.X-upper.Min.X)/50))
-		if i < len(g.panels)-1 {
-			hideXLabels(p)
-		}
-		panels = append(panels, panel{plot: p, head: g.words.Say("quantity."+string(g.panels[i].quantity), nil)})
+		p := g.plot(l, &g.panels[i], along, headroom, int((upper.Max.X-upper.Min.X)/50))
+		panels = append(panels, panel{plot: p, head: g.words.Say("quantity."+string(g.panels[i].quantity), nil),
+			axis: g.words.Say("figure.growth.axis", nil)})
 	}
-	areas := stack(upper, l, panels)
+	areas := stack(upper, l, g.words.Say("figure.growth.against."+g.axis.name, nil), panels)
 	for i, area := range areas {
 		g.annotate(area, l, panels[i].plot, &g.panels[i], margin)
 	}
@@ -65,14 +66,12 @@ func (g *growth) along() extent {
 }
 
 // plot is one panel within its frame.
-func (g *growth) plot(l lettering, panel *growthPanel, along extent, labels int) *plot.Plot {
+func (g *growth) plot(l lettering, panel *growthPanel, along extent, headroom float64, labels int) *plot.Plot {
 	p := newPlot(l)
 	n := g.words.Notation()
-	p.X.Label.Text = g.words.Say("figure.growth.against."+g.axis.name, nil)
-	p.Y.Label.Text = g.words.Say("figure.growth.axis", nil)
 	p.X.Min, p.X.Max = along.low, along.high
 	p.X.Tick.Marker = g.axis.ticker(along, labels, n)
-	verticalAxis(p, panel.extent(), n)
+	verticalAxis(p, panel.extent(), headroom, n)
 	p.Add(level{draw.LineStyle{Color: pale, Width: stroke}, 1})
 	for _, c := range panel.criteria {
 		if guarded(c) {
@@ -89,15 +88,16 @@ func (g *growth) plot(l lettering, panel *growthPanel, along extent, labels int)
 	return p
 }
 
-// verticalAxis shows an extent with room at its foot, logarithmic where numbers of very different size
-// stand on it.
-func verticalAxis(p *plot.Plot, e extent, n Notation) {
+// verticalAxis shows an extent with room at its ends and a share more at its top, logarithmic where numbers of
+// very different size stand on it.
+func verticalAxis(p *plot.Plot, e extent, headroom float64, n Notation) {
 	const farApart = 30
 	if !e.empty() && e.low > 0 && e.high/e.low > farApart {
 		e = e.paddedLog(0.1)
 		p.Y.Scale, p.Y.Tick.Marker = plot.LogScale{}, decades{notation: n}
 	} else {
 		e = e.padded(0.12)
+		e.high += headroom * e.span()
 		p.Y.Tick.Marker = steps{niceStep(e.span(), 5), n}
 	}
 	p.Y.Min, p.Y.Max = e.low, e.high
@@ -134,7 +134,10 @@ func (f footnotes) Plot(c draw.Canvas, p *plot.Plot) {
 	}
 }
 
-// annotate writes the limits beside a panel, and into an empty one why it is so.
+// narrow is the width in points up to which limits are labelled inside the frame, where there is no room beside it.
+const narrow = 110 * pointsPerMM
+
+// annotate writes the limits beside a panel or into it, and into an empty one why it is so.
 func (g *growth) annotate(area draw.Canvas, l lettering, p *plot.Plot, panel *growthPanel, margin vg.Length) {
 	if panel.empty() {
 		reason := panel.reason
@@ -143,16 +146,29 @@ func (g *growth) annotate(area draw.Canvas, l lettering, p *plot.Plot, panel *gr
 		}
 		nothing(area, l, reason)
 	}
-	side := sideLabels{style: l.regular(smallSize, ink), area: area, width: margin - 4}
+	height := func(v float64) (y vg.Length, known bool) {
+		for _, at := range toCanvas(area, p, plotter.XYs{{X: p.X.Min, Y: v}}) {
+			return at.Y, true
+		}
+		return 0, false
+	}
+	style := l.regular(smallSize, ink)
+	if margin == 0 {
+		inner := innerLabels{style: style, area: area, avoid: panel.grown.places(area, p)}
+		for _, c := range panel.criteria {
+			if y, known := height(c.Limit); known {
+				inner.write(y, g.limitLabel(c))
+			}
+		}
+		return
+	}
+	side := sideLabels{style: style, area: area, width: margin - 4}
 	for _, c := range panel.criteria {
-		for _, at := range toCanvas(area, p, plotter.XYs{{X: p.X.Min, Y: c.Limit}}) {
-			side.add(at.Y, g.limitLabel(c))
+		if y, known := height(c.Limit); known {
+			side.add(y, g.limitLabel(c))
 		}
-		if !guarded(c) {
-			continue
-		}
-		for _, at := range toCanvas(area, p, plotter.XYs{{X: p.X.Min, Y: c.AcceptanceLimit}}) {
-			side.add(at.Y, g.acceptanceLabel(c))
+		if y, known := height(c.AcceptanceLimit); known && guarded(c) {
+			side.add(y, g.acceptanceLabel(c))
 		}
 	}
 	side.write()
@@ -196,10 +212,8 @@ func (g *growth) legend(l lettering) legend {
 		}
 		return false
 	}
-	limit := limitStyle()
 	add(any(func(p *growthPanel) bool { return len(p.grown.points) > 0 }), say("grown", g.words.Notation().Coverage(g.factor)), sampleBar(grownMark))
 	add(any(func(p *growthPanel) bool { return len(p.judged) > 0 }), say("judged", nil), sampleRing(grownMark, judgedMark))
-	add(any(func(p *growthPanel) bool { return len(p.criteria) > 0 }), say("limit", nil), sampleOf(&limit, nil))
 	add(any(func(p *growthPanel) bool { return anyGuarded(p.criteria) }), say("guard", nil), sampleArea(band{fill: guardColour, hatched: guardHatch}))
 	open := grownMark.opened()
 	add(any(func(p *growthPanel) bool { return len(p.refused) > 0 }), say("refused", nil), sampleOf(nil, &open))

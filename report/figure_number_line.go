@@ -66,7 +66,7 @@ func (n *numberLine) extent() extent {
 	if lack := least - e.span(); lack > 0 && drawable(least) {
 		e = extent{e.low - lack/2, e.high + lack/2}
 	}
-	return e.padded(0.14)
+	return e.padded(0.16)
 }
 
 // Heights on the strip, in points from its foot.
@@ -83,7 +83,9 @@ func (n *numberLine) draw(c draw.Canvas) {
 	}
 	strip := draw.Crop(c, 4, -4, stripFoot, 0)
 	strip.Max.Y = min(strip.Min.Y+stripHeight, c.Max.Y)
-	x := func(v float64) vg.Length { return strip.X((v - n.shown.low) / n.shown.span()) }
+	x := func(v float64) vg.Length {
+		return min(max(strip.X((v-n.shown.low)/n.shown.span()), strip.Min.X), strip.Max.X)
+	}
 	n.drawBands(strip, x)
 	n.drawTicks(strip, l, x)
 	if n.known() {
@@ -148,35 +150,34 @@ func (n *numberLine) drawValue(strip draw.Canvas, x func(float64) vg.Length) {
 	mark{shape: diamond, radius: 3.2, colour: ink}.draw(&strip, at)
 }
 
-// writeAbove writes value and limit above the strip, each on its own side of the limit.
+// writeAbove writes the value above the strip, on its side of the limit where there is room, and the limit on
+// the other side, or on the same where that is too narrow.
 func (n *numberLine) writeAbove(strip draw.Canvas, l lettering, x func(float64) vg.Length) {
-	bold, plain := l.bold(bodySize, ink), l.regular(smallSize, ink)
-	at, below := strip.Center().X, n.criterion.Side == job.Max
-	value := n.words.Say("verdict.not-evaluated", nil)
-	if n.known() {
-		at, below = x(n.criterion.Value.Estimate()), n.criterion.Value.Estimate() <= n.criterion.Limit
-		value = n.value()
-	}
 	const gap = vg.Length(4)
+	bold, plain := l.bold(bodySize, ink), l.regular(smallSize, ink)
+	value, at, below := n.value(strip, x)
 	height, edge, half := strip.Max.Y+6.5, x(n.criterion.Limit), bold.Width(value)/2
-	limit := n.words.Say("figure.limit", n.words.Notation().short(n.criterion.Limit, n.scale))
-	room := sideRoom{low: strip.Min.X, high: strip.Max.X}
-	bold.XAlign, plain.XAlign = draw.XCenter, draw.XLeft
-	limitAt, space := edge+gap, strip.Max.X-edge-gap
+	lower, upper := sideRoom{strip.Min.X, edge - gap}, sideRoom{edge + gap, strip.Max.X}
+	own, other := upper, lower
 	if below {
-		room.high = edge - gap
-	} else {
-		room.low = edge + gap
-		plain.XAlign, limitAt, space = draw.XRight, edge-gap, edge-gap-strip.Min.X
+		own, other = lower, upper
 	}
-	if room.fits(half) {
-		place(&strip, bold, vg.Point{X: room.nearest(at, half), Y: height}, value)
-	} else { // no room on its side: the value stands alone
-		place(&strip, bold, vg.Point{X: sideRoom{strip.Min.X, strip.Max.X}.nearest(at, half), Y: height}, value)
-		return
+	if !own.fits(half) {
+		own, other = sideRoom{strip.Min.X, strip.Max.X}, sideRoom{}
 	}
-	if plain.Width(limit) <= space {
-		place(&strip, plain, vg.Point{X: limitAt, Y: height}, limit)
+	at = own.nearest(at, half)
+	bold.XAlign, plain.XAlign = draw.XCenter, draw.XCenter
+	place(&strip, bold, vg.Point{X: at, Y: height}, value)
+	limit := n.words.Say("figure.limit", n.words.Notation().short(n.criterion.Limit, n.scale))
+	half, rest := plain.Width(limit)/2, sideRoom{at + half + 2*gap, own.high}
+	if !below {
+		rest = sideRoom{own.low, at - bold.Width(value)/2 - 2*gap}
+	}
+	for _, room := range []sideRoom{other, rest} {
+		if room.fits(half) && other != (sideRoom{}) {
+			place(&strip, plain, vg.Point{X: room.nearest(edge, half), Y: height}, limit)
+			return
+		}
 	}
 }
 
@@ -188,8 +189,17 @@ func (r sideRoom) fits(half vg.Length) bool { return r.high-r.low >= 2*half }
 // nearest is where a text of a half width stands that belongs to a place.
 func (r sideRoom) nearest(at, half vg.Length) vg.Length { return max(min(at, r.high-half), r.low+half) }
 
-// value writes the value with its expanded uncertainty, where it has one and both are of a size that can be read.
-func (n *numberLine) value() string {
+// value is what is written of the value, the place that it belongs to, and whether that is below the limit.
+func (n *numberLine) value(strip draw.Canvas, x func(float64) vg.Length) (text string, at vg.Length, below bool) {
+	if !n.known() {
+		return n.words.Say("verdict.not-evaluated", nil), strip.Center().X, n.criterion.Side == job.Max
+	}
+	v := n.criterion.Value.Estimate()
+	return n.expanded(), x(v), v <= n.criterion.Limit
+}
+
+// expanded writes the value with its expanded uncertainty, where it has one and both are of a size that can be read.
+func (n *numberLine) expanded() string {
 	const longest = 30 // characters
 	v, u := n.criterion.Value.Estimate(), n.criterion.ExpandedUncertainty
 	if u > 0 && drawable(u) {

@@ -13,7 +13,7 @@ import (
 // Limits of what a Nyquist plot shows.
 const (
 	mostAges    = 8  // spectra drawn in colour; beyond, as many less one
-	mostFaint   = 40 // further spectra drawn as grey lines
+	mostFaint   = 30 // further spectra drawn as grey lines
 	mostRefused = 6  // spectra that were not accepted, drawn as crosses
 )
 
@@ -23,6 +23,7 @@ type nyquist struct {
 	scale   Scale
 	ages    []drawnSpectrum // in colour, oldest first
 	faint   []drawnSpectrum
+	fits    []plotter.XYs   // lines of the ages
 	refused []drawnSpectrum // not accepted, at most mostRefused
 	all     int             // accepted spectra
 	turned  int             // spectra not accepted
@@ -61,6 +62,9 @@ func newNyquist(w *Words, cell *health.Cell) *nyquist {
 	n.refused, _ = apart(refused, mostRefused)
 	n.view = newView(append(n.ages, n.faint...))
 	n.scale = n.view.scale()
+	for _, s := range n.ages {
+		n.fits = append(n.fits, n.lineOf(s, curvePoints, false))
+	}
 	return n
 }
 
@@ -140,9 +144,9 @@ func (n *nyquist) points(s drawnSpectrum, used bool) plotter.XYs {
 	return inNyquist(n.scale, z)
 }
 
-// line of a spectrum: its fit, or where there is none and one is wanted its measured points.
-func (n *nyquist) line(s drawnSpectrum, orPoints bool) plotter.XYs {
-	_, z := s.model()
+// lineOf is a spectrum's fit in the plane, or where there is none and one is wanted its measured points.
+func (n *nyquist) lineOf(s drawnSpectrum, count int, orPoints bool) plotter.XYs {
+	_, z := s.model(count)
 	if z == nil && orPoints {
 		z = s.impedance
 	}

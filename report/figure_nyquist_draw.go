@@ -37,14 +37,14 @@ func (n *nyquist) plot(l lettering) *plot.Plot {
 	p.Y.Label.Text = minus + "Z″ / " + n.scale.Symbol
 	p.Add(level{draw.LineStyle{Color: pale, Width: axis}, 0})
 	for _, s := range n.faint {
-		p.Add(curve{draw.LineStyle{Color: faintColour, Width: thin}, n.line(s, true)})
+		p.Add(curve{draw.LineStyle{Color: faintColour, Width: thin}, n.lineOf(s, faintPoints, true)})
 	}
 	for _, s := range n.refused {
 		p.Add(marks{refusedMark, inNyquist(n.scale, s.impedance)})
 	}
 	for i, s := range n.ages {
 		m := n.look(i)
-		p.Add(curve{draw.LineStyle{Color: m.colour, Width: stroke}, n.line(s, false)},
+		p.Add(curve{draw.LineStyle{Color: m.colour, Width: stroke}, n.fits[i]},
 			marks{m.opened(), n.points(s, false)}, marks{m, n.points(s, true)})
 	}
 	p.Add(frame{})
@@ -70,8 +70,8 @@ func (n *nyquist) drawnPlaces(p *plot.Plot, area draw.Canvas) []vg.Point {
 	const side = 1.5
 	var places []vg.Point
 	seen := map[[2]int]bool{}
-	for _, s := range n.ages {
-		for _, at := range append(toCanvas(area, p, inNyquist(n.scale, s.impedance)), toCanvas(area, p, n.line(s, false))...) {
+	for i, s := range n.ages {
+		for _, at := range append(toCanvas(area, p, inNyquist(n.scale, s.impedance)), toCanvas(area, p, n.fits[i])...) {
 			if !area.Contains(at) {
 				continue
 			}
@@ -84,45 +84,30 @@ func (n *nyquist) drawnPlaces(p *plot.Plot, area draw.Canvas) []vg.Point {
 	return places
 }
 
-// decadePointers point at the measured points nearest to 1, 10, 100 … Hz, outward from the arc or inward.
+// decadePointers point at a spectrum where its frequency is 1, 10, 100 … Hz, outward from the arc or inward.
 func (n *nyquist) decadePointers(p *plot.Plot, area draw.Canvas, index int, outward bool) []pointer {
 	s, m := n.ages[index], n.look(index)
 	places := toCanvas(area, p, inNyquist(n.scale, s.impedance))
 	if len(places) != len(s.impedance) {
 		return nil
 	}
+	const ring, apart = 2.7, 8 // decades nearer to each other cannot be told apart
 	var list []pointer
-	for e := -6; e <= 9; e++ {
-		i := nearest(s.frequency, scaleTen(1, e))
-		if i < 0 || !area.Contains(places[i]) {
+	for e := 9; e >= -6; e-- {
+		z, i, found := s.at(scaleTen(1, e))
+		at := toCanvas(area, p, inNyquist(n.scale, []complex128{z}))
+		if !found || len(at) == 0 || !area.Contains(at[0]) || len(list) > 0 && distance(at[0], list[len(list)-1].at) < apart {
 			continue
 		}
-		list = append(list, pointer{
-			at: places[i], toward: bearing(places, i, outward), text: n.frequencyLabel(scaleTen(1, e)),
-			colour: m.colour, circled: 2.7,
-		})
+		list = append(list, pointer{at[0], bearing(places, i, outward), n.frequencyLabel(scaleTen(1, e)), m.colour, ring})
 	}
 	return list
-}
-
-// onDecade is how far, in log10 f, a point may lie from a decade to carry its label: 4 % in frequency.
-const onDecade = 0.0175
-
-// nearest is the index of the frequency nearest to f, −1 where none is near.
-func nearest(frequency []float64, f float64) int {
-	best, least := -1, onDecade
-	for i, v := range frequency {
-		if d := math.Abs(math.Log10(v / f)); d <= least {
-			best, least = i, d
-		}
-	}
-	return best
 }
 
 // bearing is the direction in which the label of a point should lie: square to the curve, away from the
 // arc's middle or towards it.
 func bearing(places []vg.Point, i int, outward bool) float64 {
-	before, after := places[max(i-2, 0)], places[min(i+2, len(places)-1)]
+	before, after := places[max(i-1, 0)], places[min(i+2, len(places)-1)]
 	normal := vg.Point{X: before.Y - after.Y, Y: after.X - before.X}
 	middle := emptyExtent()
 	for _, p := range places {

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"gonum.org/v1/plot"
+	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
 
 	"ohmledger/fit"
@@ -17,11 +18,10 @@ type view struct {
 }
 
 const (
-	tailShown   = 0.12 // of the arcs' height, below the real axis
-	strayShown  = 0.25 // of the used points' extent, for points that were not used
-	viewMargin  = 0.05
-	steepest    = 20. // a frame is never so narrow that height over width exceeds this
-	nyquistTick = 27  // points of width per labelled tick at least
+	tailShown  = 0.12 // of the arcs' height, below the real axis
+	strayShown = 0.25 // of the used points' extent, for points that were not used
+	viewMargin = 0.05
+	steepest   = 20. // a frame is never so narrow that height over width exceeds this
 )
 
 func newView(spectra []drawnSpectrum) view {
@@ -119,6 +119,27 @@ func equalise(p *plot.Plot, c draw.Canvas, x, y extent, notation Notation) {
 		p.X.Max = p.X.Min + width
 		p.Y.Min = y.low - (height-y.span())*0.2 // labels stand above the arcs
 		p.Y.Max = p.Y.Min + height
-		step = niceStep(width, int(room.X/nyquistTick))
+		step = finestStep(p.X, room.X, notation)
 	}
+}
+
+// finestStep is the smallest step of a horizontal axis whose labels keep apart in a room.
+func finestStep(a plot.Axis, room vg.Length, notation Notation) float64 {
+	const apart, narrowest = 7, 18 // points
+	step := 0.
+	for most := int(room / narrowest); most > 0; most-- {
+		s := steps{niceStep(a.Max-a.Min, most), notation}
+		if s.step == step {
+			continue
+		}
+		step = s.step
+		widest := vg.Length(0)
+		for _, tick := range s.Ticks(a.Min, a.Max) {
+			widest = max(widest, a.Tick.Label.Width(tick.Label))
+		}
+		if widest+apart <= vg.Length(step/(a.Max-a.Min))*room {
+			break
+		}
+	}
+	return step
 }

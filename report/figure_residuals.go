@@ -130,13 +130,9 @@ func (r *residuals) draw(c draw.Canvas) {
 	var panels []panel
 	for i := range r.of {
 		set := &r.of[i]
-		p := r.plot(l, set)
-		if i < len(r.of)-1 {
-			hideXLabels(p)
-		}
-		panels = append(panels, panel{p, r.words.Say(set.block, nil), r.note(set)})
+		panels = append(panels, panel{r.plot(l, set), r.words.Say(set.block, nil), r.note(set), r.words.Say("figure.residuals.axis", nil)})
 	}
-	areas := stack(upper, l, panels)
+	areas := stack(upper, l, r.words.Say("figure.frequency", nil), panels)
 	for i, area := range areas {
 		if r.of[i].empty() {
 			nothing(area, l, r.words.Say(r.of[i].reason, nil))
@@ -156,7 +152,6 @@ func (r *residuals) plot(l lettering, s *residualSet) *plot.Plot {
 	p := newPlot(l)
 	n := r.words.Notation()
 	frequencyAxis(p, r.words, r.band)
-	p.Y.Label.Text = r.words.Say("figure.residuals.axis", nil)
 	p.Y.Max = s.reach()
 	p.Y.Min = -p.Y.Max
 	p.Y.Tick.Marker = steps{niceStep(2*p.Y.Max, 5), n}
@@ -195,7 +190,6 @@ func frequencyAxis(p *plot.Plot, w *Words, band extent) {
 	const mostLabels = 12
 	every := int(math.Ceil(math.Log10(band.high/band.low) / mostLabels))
 	p.X.Tick.Marker = decades{w.Notation(), every}
-	p.X.Label.Text = w.Say("figure.frequency", nil)
 }
 
 func (r *residuals) legend(l lettering) legend {

@@ -81,11 +81,20 @@ func fitted(r *fit.Result) bool {
 	return false
 }
 
-// modelSteps is how many points of a fitted curve are drawn: at a width of a hand, under a millimetre each.
-const modelSteps = 240
+// at is the impedance at a frequency, linear in log f between the measured points i and i + 1.
+func (s *drawnSpectrum) at(frequency float64) (z complex128, i int, found bool) {
+	for i := range len(s.frequency) - 1 {
+		a, b := math.Log(s.frequency[i]), math.Log(s.frequency[i+1])
+		if share := (math.Log(frequency) - a) / (b - a); share >= -1e-6 && share <= 1+1e-6 {
+			return s.impedance[i] + complex(share, 0)*(s.impedance[i+1]-s.impedance[i]), i, true
+		}
+	}
+	return 0, 0, false
+}
 
-// model is the fitted curve over the frequencies that the fit used, evenly spaced in log f, highest first.
-func (s *drawnSpectrum) model() (frequency []float64, z []complex128) {
+// model is the fitted curve at so many frequencies over those that the fit used, evenly spaced in log f,
+// highest first; none where there is no fit.
+func (s *drawnSpectrum) model(count int) (frequency []float64, z []complex128) {
 	band := emptyExtent()
 	for i, f := range s.frequency {
 		if s.used[i] {
@@ -95,8 +104,8 @@ func (s *drawnSpectrum) model() (frequency []float64, z []complex128) {
 	if s.result == nil || band.empty() {
 		return nil, nil
 	}
-	for i := range modelSteps + 1 {
-		f := math.Exp(band.high - band.span()*float64(i)/modelSteps)
+	for i := range count {
+		f := math.Exp(band.high - band.span()*float64(i)/float64(count-1))
 		value := s.result.Parameters.Impedance(f)
 		if !cmplx.IsNaN(value) && drawable(real(value)) && drawable(imag(value)) {
 			frequency, z = append(frequency, f), append(z, value)
@@ -104,6 +113,12 @@ func (s *drawnSpectrum) model() (frequency []float64, z []complex128) {
 	}
 	return frequency, z
 }
+
+// Points of a fitted curve: enough that no corner shows in the width of a page, and fewer for faint lines.
+const (
+	curvePoints = 160
+	faintPoints = 60
+)
 
 // spectrumLabels tells the measurements of a cell apart: by date, and by whatever else differs among them.
 func spectrumLabels(w *Words, cell *health.Cell) []string {

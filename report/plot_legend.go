@@ -75,25 +75,3 @@ func (l legend) draw(c draw.Canvas, left, width vg.Length) {
 		place(&c, style, vg.Point{X: x + sampleWidth + legendGap, Y: y}, label)
 	}
 }
-
-// sampleOf draws a line with a mark on it, either of which may be left out.
-func sampleOf(line *draw.LineStyle, m *mark) func(c *draw.Canvas) {
-	return func(c *draw.Canvas) {
-		middle := c.Center()
-		if line != nil {
-			c.StrokeLine2(*line, c.Min.X, middle.Y, c.Max.X, middle.Y)
-		}
-		if m != nil {
-			m.draw(c, middle)
-		}
-	}
-}
-
-// sampleArea draws a piece of a band.
-func sampleArea(b band) func(c *draw.Canvas) {
-	return func(c *draw.Canvas) {
-		area := c.Rectangle
-		area.Min.Y, area.Max.Y = area.Min.Y+1.5, area.Max.Y-1.5
-		fillArea(c, area, b.fill, b.hatched)
-	}
-}

@@ -150,10 +150,17 @@ func toCanvas(c draw.Canvas, p *plot.Plot, points plotter.XYs) []vg.Point {
 	places := make([]vg.Point, 0, len(points))
 	for _, v := range points {
 		if drawable(v.X) && drawable(v.Y) && onScale(p.X, v.X) && onScale(p.Y, v.Y) {
-			places = append(places, vg.Point{X: x(v.X), Y: y(v.Y)})
+			places = append(places, vg.Point{X: near(x(v.X)), Y: near(y(v.Y))})
 		}
 	}
 	return places
+}
+
+// near is a place moved to within some hundred metres of the drawing: lines to farther ones could not be cut at
+// the frame without loss of digits.
+func near(v vg.Length) vg.Length {
+	const far = 1e6
+	return min(max(v, -far), far)
 }
 
 // onScale reports whether an axis can show a number at all: gonum panics at a logarithm of zero.

@@ -51,7 +51,6 @@ func (frame) Plot(c draw.Canvas, _ *plot.Plot) {
 
 // hideXLabels leaves the ticks of an axis that a panel below repeats, without their numbers.
 func hideXLabels(p *plot.Plot) {
-	p.X.Label.Text = ""
 	marker := p.X.Tick.Marker
 	p.X.Tick.Marker = plot.TickerFunc(func(low, high float64) []plot.Tick {
 		ticks := marker.Ticks(low, high)
@@ -66,43 +65,6 @@ func hideXLabels(p *plot.Plot) {
 
 // unlabelled marks a major tick that shows no number: gonum takes ticks with an empty label for minor ones.
 const unlabelled = " "
-
-// stack draws plots below each other, their data areas equal and in line. Each has a head above its frame
-// at the left, and a note at the right.
-func stack(c draw.Canvas, l lettering, panels []panel) []draw.Canvas {
-	rows := make([][]*plot.Plot, len(panels))
-	for i, p := range panels {
-		rows[i] = []*plot.Plot{p.plot}
-	}
-	tiles := draw.Tiles{Rows: len(panels), Cols: 1, PadTop: headRoom, PadY: headRoom}
-	var areas []draw.Canvas
-	for i, row := range plot.Align(rows, tiles, c) {
-		panels[i].plot.Draw(row[0])
-		area := panels[i].plot.DataCanvas(row[0])
-		panels[i].writeHead(area, l)
-		areas = append(areas, area)
-	}
-	return areas
-}
-
-// headRoom is the height above a panel for its head.
-const headRoom = vg.Length(12)
-
-// panel is one plot of several with its head and a note.
-type panel struct {
-	plot       *plot.Plot
-	head, note string
-}
-
-func (p panel) writeHead(c draw.Canvas, l lettering) {
-	head := l.bold(bodySize, ink)
-	head.YAlign = draw.YBottom
-	baseline := c.Max.Y + 3 + head.FontExtents().Descent
-	c.FillText(head, vg.Point{X: c.Min.X, Y: baseline}, capitalised(p.head))
-	note := l.regular(smallSize, quiet)
-	note.YAlign, note.XAlign = draw.YBottom, draw.XRight
-	c.FillText(note, vg.Point{X: c.Max.X, Y: baseline}, p.note)
-}
 
 // nothing says in place of a drawing why there is none.
 func nothing(c draw.Canvas, l lettering, reason string) {

@@ -1,13 +1,11 @@
 package report
 
 import (
+	"math"
 	"slices"
 
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
-
-	"ohmledger/health"
-	"ohmledger/health/job"
 )
 
 // sideLabels writes texts beside the right edge of a frame, each as near to its height as the others let it.
@@ -59,50 +57,52 @@ func (s *sideLabels) write() {
 	}
 }
 
-// guardBand is the area in which a value meets the limit but not by enough, and under the four-way rule
-// the equal one beyond the limit (ILAC-G8:09/2019, 4.2.3). The growths' bands are even on a logarithm.
-func guardBand(c health.Criterion, rule job.DecisionRuleKind) (low, high float64) {
-	other := c.Limit
-	if rule == job.FourWay {
-		other = mirrored(c)
-	}
-	return min(c.AcceptanceLimit, other), max(c.AcceptanceLimit, other)
+// innerLabels writes texts into a frame, just above or below a line, at the end where they hide least.
+type innerLabels struct {
+	style draw.TextStyle
+	area  draw.Canvas
+	avoid []vg.Point
 }
 
-// mirrored is the acceptance limit mirrored at the limit.
-func mirrored(c health.Criterion) float64 {
-	if onLogarithm(c.Quantity) && c.AcceptanceLimit > 0 {
-		return c.Limit / c.AcceptanceLimit * c.Limit
+// write labels the line at a height. A line outside the frame gets an arrow towards where it would be.
+func (l *innerLabels) write(y vg.Length, text string) {
+	const gap = vg.Length(2)
+	tall := l.style.Font.Size * digitHeight
+	size := vg.Point{X: l.style.Width(text), Y: tall}
+	heights := []vg.Length{y + gap, y - gap - tall}
+	switch {
+	case y > l.area.Max.Y+0.1:
+		text, heights = "↑ "+text, []vg.Length{l.area.Max.Y - gap - tall}
+	case y < l.area.Min.Y-0.1:
+		text, heights = "↓ "+text, []vg.Length{l.area.Min.Y + gap}
 	}
-	return 2*c.Limit - c.AcceptanceLimit
+	var best vg.Rectangle
+	least := math.Inf(1)
+	for _, foot := range heights {
+		for _, left := range []vg.Length{l.area.Min.X + 3, l.area.Max.X - 3 - size.X, l.area.Center().X - size.X/2} {
+			low := vg.Point{X: left, Y: foot}
+			box := vg.Rectangle{Min: low, Max: low.Add(size)}
+			if cost := hidden(box, l.avoid); within(box, l.area.Rectangle) && cost < least {
+				best, least = box, cost
+			}
+		}
+	}
+	if math.IsInf(least, 1) {
+		return
+	}
+	style := l.style
+	style.XAlign = draw.XLeft
+	place(&l.area, style, vg.Point{X: best.Min.X, Y: centreOf(best).Y}, text)
+	l.avoid = append(l.avoid, best.Min, best.Max, centreOf(best))
 }
 
-// onLogarithm reports whether a quantity is decided on its logarithm.
-func onLogarithm(q job.Quantity) bool {
-	switch q {
-	case job.OhmicGrowth, job.ChargeTransferGrowth, job.TotalResistanceGrowth:
-		return true
+// hidden is how many points a box and its near surroundings hold.
+func hidden(box vg.Rectangle, points []vg.Point) (count float64) {
+	edge := vg.Point{X: 2, Y: 2}
+	for _, p := range points {
+		if inside(p, vg.Rectangle{Min: box.Min.Sub(edge), Max: box.Max.Add(edge)}) {
+			count++
+		}
 	}
-	return false
-}
-
-// sampleBar draws a mark with a bar for its uncertainty.
-func sampleBar(m mark) func(c *draw.Canvas) {
-	return func(c *draw.Canvas) {
-		at := c.Center()
-		bar := draw.LineStyle{Color: m.colour, Width: 0.7}
-		c.StrokeLine2(bar, at.X, at.Y-4, at.X, at.Y+4)
-		c.StrokeLine2(bar, at.X-2, at.Y-4, at.X+2, at.Y-4)
-		c.StrokeLine2(bar, at.X-2, at.Y+4, at.X+2, at.Y+4)
-		m.draw(c, at)
-	}
-}
-
-// sampleRing draws a mark in a ring.
-func sampleRing(m, ring mark) func(c *draw.Canvas) {
-	return func(c *draw.Canvas) {
-		m.draw(c, c.Center())
-		c.SetLineStyle(draw.LineStyle{Color: ring.colour, Width: axis})
-		c.Stroke(ring.shape.path(c.Center(), ring.radius))
-	}
+	return count
 }
