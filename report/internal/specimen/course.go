@@ -48,7 +48,7 @@ func (c course) cell(j *job.Job, seed, n int) health.Cell {
 		cell.Baseline.CapacityAh = fit.NewValue(4.8, 0)
 	}
 	for k := range cell.Measurements {
-		c.follow(&cell.Measurements[k], &cell.Baseline)
+		c.follow(&cell.Measurements[k], &cell.Baseline, j.Limits[0].Bound)
 	}
 	judge(j, &cell)
 	return cell

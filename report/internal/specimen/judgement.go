@@ -11,7 +11,8 @@ import (
 )
 
 // follow fills in what follows from a fit and the baseline.
-func (c course) follow(m *health.Measurement, b *health.Baseline) {
+// endOfLife is the growth that ends a cell's life.
+func (c course) follow(m *health.Measurement, b *health.Baseline, endOfLife float64) {
 	t := m.Row.TemperatureC
 	ohmic := resistance{m.Fit.Ohmic, b.Ohmic, energyOhmic}
 	chargeTransfer := resistance{m.Fit.ChargeTransfer, b.ChargeTransfer, energyChargeTransfer}
@@ -33,7 +34,8 @@ func (c course) follow(m *health.Measurement, b *health.Baseline) {
 		m.OhmicAtReference, m.ChargeTransferAtReference = fit.Value{}, fit.Value{}
 	}
 	if g := m.ChargeTransferGrowth.Ratio; g.Known() {
-		m.ResistanceStateOfHealth = fit.NewValue(2-g.Estimate(), g.StandardUncertainty()) // (R_EoL − R)/(R_EoL − R_new), R_EoL twice R_new
+		span := endOfLife - 1
+		m.ResistanceStateOfHealth = fit.NewValue((endOfLife-g.Estimate())/span, g.StandardUncertainty()/span) // (R_EoL − R)/(R_EoL − R_new)
 	}
 }
 
@@ -76,19 +78,13 @@ func notEvaluated(l job.Limit, reason string) health.Criterion {
 // judge decides a cell's limits and the cell on its latest measurement.
 func judge(j *job.Job, cell *health.Cell) {
 	m := &cell.Measurements[cell.Latest]
-	failed, open := false, false
 	cell.Verdict, cell.Reason = health.Pass, "Every limit is met."
 	for _, l := range j.Limits {
 		k := criterion(j.DecisionRule, l, m)
 		cell.Criteria = append(cell.Criteria, k)
-		failed = failed || k.Verdict == health.Fail
-		open = open || k.Verdict == health.NotEvaluated
-		if k.Verdict > cell.Verdict {
-			cell.Verdict, cell.Reason = k.Verdict, k.Reason
+		if worse := graver(cell.Verdict, k.Verdict); worse != cell.Verdict {
+			cell.Verdict, cell.Reason = worse, k.Reason
 		}
-	}
-	if open && !failed {
-		cell.Verdict, cell.Reason = health.NotEvaluated, "A limit could not be evaluated."
 	}
 	if g := m.ChargeTransferGrowth.Ratio; g.Known() && g.Estimate() < 1.5 {
 		cell.Grade = "A"

@@ -5,6 +5,7 @@ package specimen
 import (
 	"fmt"
 	"math"
+	"slices"
 	"time"
 
 	"ohmledger/fit"
@@ -20,8 +21,14 @@ var Rules = []job.DecisionRule{
 // Assessment is that of six cells with seven measurements each: cells that pass, pass or fail within
 // the uncertainty, fail, and cannot be evaluated; one measurement is two-wire, one rejected, one
 // spectrum cannot be fitted, and some have capacities.
-func Assessment(rule job.DecisionRule) *health.Assessment {
+func Assessment(rule job.DecisionRule) *health.Assessment { return AssessmentWith(rule, 1) }
+
+// AssessmentWith is the same judged against limits so many times as large.
+func AssessmentWith(rule job.DecisionRule, times float64) *health.Assessment {
 	j := invented(rule)
+	for i := range j.Limits {
+		j.Limits[i].Bound *= times
+	}
 	courses := []course{
 		{name: "LH-101", growth: 1.35, film: true, capacity: 0.93},
 		{name: "LH-102", growth: 1.90, capacity: 0.86},
@@ -99,10 +106,16 @@ func assess(j *job.Job, courses []course, measurements int) *health.Assessment {
 	for i, course := range courses {
 		cell := course.cell(j, i, measurements)
 		a.Cells = append(a.Cells, cell)
-		a.Verdict = max(a.Verdict, cell.Verdict)
+		a.Verdict = graver(a.Verdict, cell.Verdict)
 		count(&a.Counts, cell.Verdict)
 	}
 	return a
+}
+
+// graver is the verdict that decides over the other: a failure first, then what could not be evaluated.
+func graver(a, b health.Verdict) health.Verdict {
+	gravity := []health.Verdict{health.Pass, health.ConditionalPass, health.ConditionalFail, health.NotEvaluated, health.Fail}
+	return gravity[max(slices.Index(gravity, a), slices.Index(gravity, b))]
 }
 
 func count(c *health.Counts, v health.Verdict) {

@@ -1,0 +1,145 @@
+package xlsx
+
+import (
+	"errors"
+	"time"
+
+	"github.com/xuri/excelize/v2"
+
+	"ohmledger/fit"
+	"ohmledger/health"
+	"ohmledger/report"
+)
+
+// book is a workbook being written.
+type book struct {
+	file     *excelize.File
+	doc      *report.Document
+	words    *report.Words
+	styles   map[look]int
+	plan     plan
+	measured *columns[measured]     // of the sheet Results, which other sheets refer to
+	judged   *columns[judged]       // of the sheet Criteria, likewise
+	founded  *columns[*health.Cell] // of the sheet Baselines, likewise
+	points   *columns[point]        // of the sheet Spectra, likewise
+	axes     []axes                 // of the charts, in their order
+	err      error                  // the first fault of what cannot say so itself
+}
+
+func newBook(d *report.Document) *book {
+	b := &book{file: excelize.NewFile(), doc: d, words: d.Words, styles: map[look]int{}}
+	b.note(b.file.SetDefaultFont(typeface))
+	b.plan = planned(d.Assessment)
+	b.founded, b.points = b.baselineColumns(), b.pointColumns()
+	b.measured, b.judged = b.resultColumns(), b.criterionColumns()
+	return b
+}
+
+// note keeps the first fault.
+func (b *book) note(errs ...error) {
+	if b.err == nil {
+		b.err = errors.Join(errs...)
+	}
+}
+
+// say is a text of the workbook in the report's language.
+func (b *book) say(block string, data ...any) string {
+	if len(data) > 0 {
+		return b.words.Say("workbook."+block, data[0])
+	}
+	return b.words.Say("workbook."+block, nil)
+}
+
+// properties are the document's, as file managers show them. The dates are the report's, not the clock's.
+func (b *book) properties() error {
+	r, lab := b.doc.Assessment.Job.Report, b.doc.Assessment.Job.Laboratory
+	issued := ""
+	if !r.Issued.IsZero() {
+		issued = r.Issued.UTC().Format(time.RFC3339)
+	}
+	b.note(
+		b.file.SetDocProps(&excelize.DocProperties{
+			Title: text(b.title()), Subject: text(r.Number), Creator: text(lab.Name), LastModifiedBy: text(lab.Name),
+			Description: b.say("about"), Language: b.words.Language, Created: issued, Modified: issued,
+		}),
+		b.file.SetAppProps(&excelize.AppProperties{Application: b.doc.Tool.Name, Company: text(lab.Name)}),
+		b.file.SetCalcProps(&excelize.CalcPropsOptions{FullCalcOnLoad: pointer(true)}),
+	)
+	return b.err
+}
+
+// title of the report, or what kind of report it is where the job has none.
+func (b *book) title() string {
+	if t := b.doc.Assessment.Job.Report.Title; t != "" {
+		return t
+	}
+	return b.say("title")
+}
+
+// plan says where things stand, so that sheets can refer to each other before they are written.
+type plan struct {
+	resistance report.Scale // one for all resistances, so that formulas need not convert
+	result     [][]int      // row on Results of cell i, measurement k
+	criterion  []int        // first row on Criteria of cell i
+	cell       []int        // row on Summary and on Baselines of cell i
+	limit      []int        // row on Limits
+	points     [][]int      // first row on Spectra of cell i, measurement k; nil where the points are left out
+}
+
+// Rows that tables begin at: title, note and head stand above.
+const (
+	firstRow        = 4
+	firstSummaryRow = 8
+	firstLimitRow   = 8
+)
+
+func planned(a *health.Assessment) plan {
+	p := plan{resistance: report.Ohm.Scale(resistances(a)...)}
+	result, criterion := firstRow, firstRow
+	for i, c := range a.Cells {
+		rows := make([]int, len(c.Measurements))
+		for k := range rows {
+			rows[k] = result
+			result++
+		}
+		p.result = append(p.result, rows)
+		p.criterion = append(p.criterion, criterion)
+		p.cell = append(p.cell, i) // from the first row of either sheet
+		criterion += len(c.Criteria)
+	}
+	if n := result - firstRow; n <= spectraUpTo {
+		p.points = pointRows(a)
+	}
+	for i := range a.Job.Limits {
+		p.limit = append(p.limit, firstLimitRow+i)
+	}
+	return p
+}
+
+func pointRows(a *health.Assessment) (rows [][]int) {
+	at := firstRow
+	for _, c := range a.Cells {
+		first := make([]int, len(c.Measurements))
+		for k, m := range c.Measurements {
+			first[k] = at
+			if m.Spectrum != nil {
+				at += len(m.Spectrum.Frequency)
+			}
+		}
+		rows = append(rows, first)
+	}
+	return rows
+}
+
+// resistances that are in the workbook.
+func resistances(a *health.Assessment) (values []fit.Value) {
+	for _, c := range a.Cells {
+		for _, m := range c.Measurements {
+			if m.Fit != nil {
+				values = append(values, m.Fit.Ohmic, m.Fit.ChargeTransfer)
+			}
+			values = append(values, m.ACResistance1kHz)
+		}
+	}
+	return values
+}

@@ -1,0 +1,136 @@
+package xlsx
+
+import (
+	"fmt"
+	"image/color"
+	"slices"
+
+	"github.com/xuri/excelize/v2"
+
+	"ohmledger/health"
+	"ohmledger/health/job"
+)
+
+// Figures are drawn for so many cells at most, the gravest verdicts first, and with so many ages.
+const (
+	drawnCells = 12
+	drawnAges  = 7
+	chartRows  = 23 // that a chart covers, at 20 pixels each
+	growthAt   = "I"
+)
+
+// figures draws, for each of a few cells, its spectra and its growth.
+func (b *book) figures() error {
+	s := b.newSheet("figures", append([]float64{34}, slices.Repeat([]float64{10}, 15)...), 0)
+	s.top("figures")
+	growths := s.limitLines()
+	row := firstRow + len(growths) + 1
+	for _, i := range b.drawn() {
+		c := &b.doc.Assessment.Cells[i]
+		row = s.blank(row, 1)
+		s.row(row, words(c.Name, look{bold: true}))
+		if b.plan.points != nil {
+			s.nyquist(i, c, "A"+number(row+1))
+		}
+		s.growth(i, c, growths, growthAt+number(row+1))
+		row = s.blank(row+1, chartRows)
+	}
+	return s.end()
+}
+
+// blank writes empty rows, so that their height is sure and charts end where they should, and returns the next.
+func (s *sheet) blank(row, n int) int {
+	for range n {
+		s.row(row, cell{})
+		row++
+	}
+	return row
+}
+
+// drawn chooses the cells that are drawn.
+func (b *book) drawn() []int {
+	cells := b.doc.Assessment.Cells
+	chosen := make([]int, len(cells))
+	for i := range chosen {
+		chosen[i] = i
+	}
+	slices.SortStableFunc(chosen, func(i, k int) int {
+		return slices.Index(verdicts, cells[i].Verdict) - slices.Index(verdicts, cells[k].Verdict)
+	})
+	chosen = chosen[:min(len(chosen), drawnCells)]
+	slices.Sort(chosen)
+	return chosen
+}
+
+// limitLine is a limit of a growth as figures draw it, from the row where it stands.
+type limitLine struct {
+	limit
+	row int
+}
+
+// limitLines writes the ends of the lines that figures draw at the limits of growths.
+func (s *sheet) limitLines() (lines []limitLine) {
+	from, to := s.span()
+	s.row(firstRow-1, words(s.say("limit_lines"), look{head: true}), words(s.say("from"), look{head: true}), words(s.say("to"), look{head: true}))
+	s.row(firstRow, cell{}, cell{value: from, look: look{format: dateFormat, side: "center"}}, cell{value: to, look: look{format: dateFormat, side: "center"}})
+	row := firstRow + 1
+	for _, l := range s.numbered() {
+		if l.Quantity != job.ChargeTransferGrowth && l.Quantity != job.OhmicGrowth {
+			continue
+		}
+		end := cell{value: l.Bound, formula: l.name}
+		s.row(row, words(s.words.Quantity(l.Quantity), look{}), end, end)
+		lines = append(lines, limitLine{l, row})
+		row++
+	}
+	return lines
+}
+
+// span is the first and the last day of the job, in the workbook's own count.
+func (b *book) span() (from, to float64) {
+	for m := range b.measurements() {
+		if m.Row.MeasuredAt.IsZero() {
+			continue
+		}
+		day := serial(m.Row.MeasuredAt)
+		if from == 0 {
+			from, to = day, day
+		}
+		from, to = min(from, day), max(to, day)
+	}
+	return from, to
+}
+
+// ages chooses the measurements of a cell that are drawn: the first, the last, and others evenly between.
+func ages(c *health.Cell) (chosen []int) {
+	var usable []int
+	for k, m := range c.Measurements {
+		if m.Spectrum != nil && len(m.Spectrum.Frequency) > 0 {
+			usable = append(usable, k)
+		}
+	}
+	n := len(usable)
+	if n <= drawnAges {
+		return usable
+	}
+	for i := range drawnAges {
+		chosen = append(chosen, usable[i*(n-1)/(drawnAges-1)])
+	}
+	return chosen
+}
+
+func hex(c color.NRGBA) string { return fmt.Sprintf("%02X%02X%02X", c.R, c.G, c.B) }
+
+// place is a range of one column on another sheet, as charts want it.
+func (b *book) place(sheet, letter string, first, last int) string {
+	return fmt.Sprintf("'%s'!$%s$%d:$%s$%d", b.sheetName(sheet), letter, first, letter, last)
+}
+
+// chart adds a chart and what the pack has to mend in it.
+func (s *sheet) chart(at string, c *excelize.Chart, a axes) {
+	if s.err != nil {
+		return
+	}
+	s.note(s.file.AddChart(s.name, at, c))
+	s.axes = append(s.axes, a)
+}

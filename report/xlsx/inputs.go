@@ -1,0 +1,47 @@
+package xlsx
+
+import (
+	"slices"
+
+	"ohmledger/health/job"
+	"ohmledger/report"
+)
+
+// settings lists what was in force.
+func (b *book) settings() error {
+	c := newColumns[report.Setting]()
+	c.words("key", b.say("column.key"), 58, func(s report.Setting) string { return s.Key })
+	c.add("value", b.say("column.setting"), 40, func(s report.Setting, _ int) cell {
+		if words, ok := s.Value.(string); ok {
+			return cell{value: text(words), look: look{wrap: true}}
+		}
+		return cell{value: s.Value}
+	})
+	c.words("default", b.say("column.default"), middling, func(s report.Setting) string {
+		if s.Default {
+			return b.say("default")
+		}
+		return ""
+	})
+	s := b.newSheet("settings", widths(c), firstRow)
+	s.top("settings")
+	table(s, "settings", firstRow, c, slices.Values(report.Settings(b.doc.Assessment.Job)))
+	return s.end()
+}
+
+// inputs lists every file that was read, with its digest.
+func (b *book) inputs() error {
+	c := newColumns[job.Source]()
+	c.words("file", b.say("column.file"), 48, func(s job.Source) string { return s.File })
+	c.words("sha256", b.say("column.sha256"), 68, func(s job.Source) string { return s.SHA256 })
+	c.add("bytes", b.say("column.bytes"), middling, func(s job.Source, _ int) cell {
+		if s.Bytes == 0 {
+			return cell{}
+		}
+		return cell{value: s.Bytes}
+	})
+	s := b.newSheet("inputs", widths(c), firstRow)
+	s.top("inputs")
+	table(s, "inputs", firstRow, c, slices.Values(b.doc.Inputs))
+	return s.end()
+}

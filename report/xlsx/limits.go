@@ -1,0 +1,223 @@
+package xlsx
+
+import (
+	"math"
+	"slices"
+	"strings"
+
+	"github.com/xuri/excelize/v2"
+
+	"ohmledger/health/job"
+	"ohmledger/report"
+)
+
+// Names of the cells that formulas of all sheets rest on.
+const (
+	nameRule         = "decision_rule"
+	nameFactor       = "coverage_factor"
+	nameChanged      = "changed_inputs"
+	nameOhmicEnergy  = "activation_energy_ohmic"
+	nameChargeEnergy = "activation_energy_charge_transfer"
+	nameReference    = "reference_temperature"
+	nameEndOfLife    = "end_of_life_growth"
+	ruleRow          = 3
+	factorRow        = 4
+	changedRow       = 5
+	inputColumn      = "D"
+	issuedColumn     = "F"
+	correctionsBelow = 2 // rows between the limits and what else is in force
+	smallestFactor   = 0.1
+	largestFactor    = 10.0
+	largestLimit     = 1e9
+)
+
+// limit is a row of the table of limits.
+type limit struct {
+	job.Limit
+	i     int
+	name  string
+	scale report.Scale
+}
+
+// numbered gives every limit a name of its own.
+func (b *book) numbered() []limit {
+	list := make([]limit, len(b.doc.Assessment.Job.Limits))
+	seen := map[string]int{}
+	for i, l := range b.doc.Assessment.Job.Limits {
+		name := "limit_" + string(l.Quantity) + "_" + string(l.Side)
+		if seen[name]++; seen[name] > 1 {
+			name += "_" + number(seen[name])
+		}
+		list[i] = limit{l, i, name, b.scaleOf(l.Quantity)}
+	}
+	return list
+}
+
+// scaleOf is the scale of a quantity throughout the workbook.
+func (b *book) scaleOf(q job.Quantity) report.Scale {
+	if unit := report.UnitOf(q); unit != report.Ohm {
+		return unit.Scale()
+	}
+	return b.plan.resistance
+}
+
+func (b *book) limits() error {
+	columns := b.limitColumns()
+	s := b.newSheet("limits", widths(columns), 0)
+	s.top("limits")
+	s.decision()
+	list := b.numbered()
+	after := table(s, "limits", firstLimitRow, columns, slices.Values(list))
+	s.corrections(after+correctionsBelow, list)
+	s.gradeList(after + correctionsBelow + 6)
+	for _, l := range list {
+		s.nameCell(l.name, inputColumn, b.plan.limit[l.i])
+	}
+	s.inputs(after - 1)
+	s.protect()
+	return s.end()
+}
+
+// nameCell gives a cell of the sheet a name.
+func (s *sheet) nameCell(name, column string, row int) {
+	s.note(s.file.SetDefinedName(&excelize.DefinedName{Name: name, RefersTo: inSheet(s.name, "$"+column+"$"+number(row))}))
+}
+
+// decision writes the inputs beside the limits: rule and coverage factor, as they are and as issued.
+func (s *sheet) decision() {
+	rule := s.doc.Assessment.Job.DecisionRule
+	input, issued := look{input: true, side: "right"}, look{muted: true, side: "right"}
+	s.labelled(ruleRow, s.say("decision_rule"), cell{value: string(rule.Kind), look: input}, cell{value: string(rule.Kind), look: issued})
+	s.labelled(factorRow, s.say("coverage_factor"), cell{value: rule.CoverageFactor, look: input}, cell{value: rule.CoverageFactor, look: issued})
+	s.labelled(changedRow, s.say("changed_inputs"), cell{value: 0, formula: s.changed(), look: look{bold: true}}, cell{})
+	s.nameCell(nameRule, inputColumn, ruleRow)
+	s.nameCell(nameFactor, inputColumn, factorRow)
+	s.nameCell(nameChanged, inputColumn, changedRow)
+}
+
+// labelled writes a label, a value in the column of inputs, and one in the column of what was issued.
+func (s *sheet) labelled(row int, label string, value, issued cell) {
+	s.row(row, cell{}, words(label, look{bold: true, side: "left"}), cell{}, value, cell{}, issued)
+}
+
+// changed counts the inputs that differ from the report as issued.
+func (s *sheet) changed() string {
+	terms := []string{differs(ruleRow), differs(factorRow)}
+	for _, row := range s.plan.limit {
+		terms = append(terms, differs(row))
+	}
+	return strings.Join(terms, "+")
+}
+
+func differs(row int) string {
+	return "IF(" + inputColumn + number(row) + "=" + issuedColumn + number(row) + ",0,1)"
+}
+
+func (b *book) limitColumns() *columns[limit] {
+	c := newColumns[limit]()
+	c.add("no", b.say("column.number"), 6, func(l limit, _ int) cell { return cell{value: l.i + 1} })
+	c.words("quantity", b.say("column.quantity"), 36, func(l limit) string { return b.words.Quantity(l.Quantity) })
+	c.words("side", b.say("column.side"), narrow, func(l limit) string { return b.words.Side(l.Side) })
+	c.add("limit", b.say("column.limit"), middling, func(l limit, _ int) cell { return cell{value: l.scale.In(l.Bound), look: look{input: true}} })
+	c.words("unit", b.say("column.unit"), narrow, func(l limit) string { return unitOf(l.scale) })
+	c.add("issued", b.say("column.issued"), middling, func(l limit, _ int) cell { return cell{value: l.scale.In(l.Bound), look: look{muted: true}} })
+	c.words("name", b.say("column.name"), 36, func(l limit) string { return l.name })
+	for i := len(verdicts) - 1; i >= 0; i-- {
+		v := verdicts[i]
+		c.add("count "+v.String(), b.verdict(v), middling, func(l limit, at int) cell {
+			n := 0
+			for _, each := range b.doc.Assessment.Cells {
+				if each.Criteria[l.i].Verdict == v {
+					n++
+				}
+			}
+			return cell{value: n, formula: b.countOf(at, b.verdict(v))}
+		})
+	}
+	return c
+}
+
+// unitOf is a unit's symbol, 1 for ratios.
+func unitOf(s report.Scale) string {
+	if s.Symbol == "" {
+		return "1"
+	}
+	return s.Symbol
+}
+
+// corrections writes what growths are computed with but is no input, since uncertainties hang on it too.
+func (s *sheet) corrections(row int, list []limit) {
+	t, c := s.doc.Assessment.Temperature, s.doc.Assessment.Job.Conditions
+	rows := []struct {
+		key, name, unit string
+		value           cell
+	}{
+		{"activation_ohmic", nameOhmicEnergy, report.KilojouleMole.Symbol, cell{value: orNought(t.Ohmic.Estimate())}},
+		{"activation_charge_transfer", nameChargeEnergy, report.KilojouleMole.Symbol, cell{value: orNought(t.ChargeTransfer.Estimate())}},
+		{"reference_temperature", nameReference, report.Celsius.Symbol, cell{value: c.ReferenceTemperatureC}},
+		{"end_of_life", nameEndOfLife, "1", endOfLife(list)},
+	}
+	for i, r := range rows {
+		s.row(row+i, cell{}, words(s.say(r.key), look{side: "left"}), cell{}, r.value, words(r.unit, look{side: "left"}))
+		s.nameCell(r.name, inputColumn, row+i)
+	}
+}
+
+// orNought is x, or 0 where there is none: no correction.
+func orNought(x float64) float64 {
+	if math.IsNaN(x) {
+		return 0
+	}
+	return x
+}
+
+// endOfLife is the growth that ends a cell's life: the strictest upper limit of the charge-transfer
+// growth; blank where there is none.
+func endOfLife(list []limit) cell {
+	var places []string
+	end := math.Inf(1)
+	for _, l := range list {
+		if l.Quantity == job.ChargeTransferGrowth && l.Side == job.Max {
+			places = append(places, l.name)
+			end = min(end, l.Bound)
+		}
+	}
+	if len(places) == 0 {
+		return cell{}
+	}
+	return cell{value: end, formula: "MIN(" + strings.Join(places, ",") + ")"}
+}
+
+// gradeList says what the grades ask for; cells carry the grade that they were issued with.
+func (s *sheet) gradeList(row int) {
+	for i, g := range s.doc.Assessment.Job.Grades {
+		s.row(row+i, cell{}, words(s.say("grade", s.gradeWords(g)), look{side: "left"}))
+	}
+}
+
+func (s *sheet) gradeWords(g job.Grade) map[string]any {
+	var asked []string
+	for _, l := range g.Limits {
+		asked = append(asked, s.words.Quantity(l.Quantity)+" "+s.words.Side(l.Side)+" "+s.words.Notation().Stated(l.Bound, s.scaleOf(l.Quantity)))
+	}
+	return map[string]any{"Name": g.Name, "Limits": asked}
+}
+
+// inputs restricts what can be put in: a rule by its name, numbers within reason.
+func (s *sheet) inputs(lastLimit int) {
+	rules := excelize.NewDataValidation(false)
+	rules.SetSqref(inputColumn + number(ruleRow))
+	s.note(rules.SetDropList([]string{string(job.Simple), string(job.Guarded), string(job.FourWay)}))
+	s.note(s.file.AddDataValidation(s.name, rules))
+	s.between(inputColumn+number(factorRow), smallestFactor, largestFactor)
+	if lastLimit >= firstLimitRow {
+		s.between(inputColumn+number(firstLimitRow)+":"+inputColumn+number(lastLimit), -largestLimit, largestLimit)
+	}
+}
+
+func (s *sheet) between(place string, low, high float64) {
+	v := excelize.NewDataValidation(false)
+	v.SetSqref(place)
+	s.note(v.SetRange(low, high, excelize.DataValidationTypeDecimal, excelize.DataValidationOperatorBetween))
+	s.note(s.file.AddDataValidation(s.name, v))
+}

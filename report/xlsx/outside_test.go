@@ -1,0 +1,233 @@
+package xlsx_test
+
+import (
+	"archive/zip"
+	"bytes"
+	"encoding/json"
+	"encoding/xml"
+	"errors"
+	"io"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"reflect"
+	"regexp"
+	"strings"
+	"testing"
+
+	"github.com/xuri/excelize/v2"
+
+	"ohmledger/health"
+	"ohmledger/report/internal/specimen"
+)
+
+// hostile are texts that programs might run into.
+var hostile = []string{
+	"=1+1", "+1", "-1+2", "@SUM(A1)", `=HYPERLINK("x","y")`, "\t=1", "{=1}", "'=1", "=cmd|' /C x'!A0",
+	"a\x00b\x01\x7f", "a\u202eb\u2066c", "_x0041_", "]]>&<b>", "😀 Ωμ", strings.Repeat("long ", 4000), "two\nlines", " blanks ", "\xff\xfe",
+}
+
+// poisoned puts a text into every field that comes from outside.
+func poisoned(s string) *health.Assessment {
+	a := specimen.Assessment(specimen.Rules[1])
+	a.Cells = a.Cells[:1]
+	r := &a.Job.Report
+	for _, field := range []*string{&r.Title, &r.Number, &r.Item, &r.Remarks, &r.PreparedBy, &r.AuthorisedBy, &r.Customer.Name, &a.Job.Laboratory.Name,
+		&a.Job.Cell.Model, &a.Job.Instrument.Name, &a.Temperature.Note} {
+		*field = s
+	}
+	a.Job.ExtraColumns = []string{s, "module"}
+	for i := range a.Cells {
+		c := &a.Cells[i]
+		c.Name, c.Reason, c.Grade, c.Baseline.Note, c.ArcsChoice = s, s, s, s, s
+		for k := range c.Criteria {
+			c.Criteria[k].Reason = s
+		}
+		for k := range c.Measurements {
+			row := &c.Measurements[k].Row
+			row.Cell, row.File, row.Remarks, row.Operator, row.Instrument, row.Fixture, row.Accept = s, s, s, s, s, s, s
+			row.Extra = map[string]string{s: s}
+		}
+	}
+	return a
+}
+
+func countFormulas(t *testing.T, f *excelize.File) (n int) {
+	formulas(t, f, func(_, _, _, _ string) { n++ })
+	return n
+}
+
+func TestOutsideTextIsNeverAFormula(t *testing.T) {
+	own := countFormulas(t, opened(t, workbook(t, poisoned("harmless"))))
+	for _, s := range hostile {
+		content := workbook(t, poisoned(s))
+		f := opened(t, content)
+		if n := countFormulas(t, f); n != own {
+			t.Errorf("%.20q: %d formulas, %d without it", s, n, own)
+		}
+		for _, place := range []string{"Results!A4", "Criteria!A4", "Summary!A8", "Quality!A4", "Spectra!A4", "Baselines!A4"} {
+			sheet, cell, _ := strings.Cut(place, "!")
+			if got, _ := f.GetCellValue(sheet, cell); once(got) != once(harmless.Replace(strings.ToValidUTF8(s, "\ufffd"))) {
+				t.Errorf("%.20q stands in %s as %.40q", s, place, got)
+			}
+		}
+		wellFormed(t, content)
+	}
+}
+
+// harmless writes the replacement character for what no text should hold.
+var harmless = strings.NewReplacer("\x00", "\ufffd", "\x01", "\ufffd", "\x7f", "\ufffd", "\u202e", "\ufffd", "\u2066", "\ufffd")
+
+// once writes runs of the replacement character as one.
+func once(s string) string { return regexp.MustCompile("\ufffd+").ReplaceAllString(s, "\ufffd") }
+
+// wellFormed holds every part of a workbook to XML 1.0.
+func wellFormed(t *testing.T, content []byte) {
+	t.Helper()
+	archive, err := zip.NewReader(bytes.NewReader(content), int64(len(content)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, part := range archive.File {
+		r, err := part.Open()
+		if err != nil {
+			t.Fatal(err)
+		}
+		d := xml.NewDecoder(r)
+		for {
+			_, err := d.Token()
+			if errors.Is(err, io.EOF) {
+				break
+			}
+			if err != nil {
+				t.Errorf("%s: %v", part.Name, err)
+				break
+			}
+		}
+	}
+}
+
+// office is LibreOffice, an implementation of formulas that is not ours and not excelize's.
+func office(t *testing.T) string {
+	t.Helper()
+	path, err := exec.LookPath("soffice")
+	if err != nil {
+		t.Skip("LibreOffice is not installed")
+	}
+	return path
+}
+
+// recalculated lets LibreOffice work out a workbook.
+func recalculated(t *testing.T, content []byte) *excelize.File {
+	t.Helper()
+	program, folder := office(t), t.TempDir()
+	in := filepath.Join(folder, "in.xlsx")
+	if err := os.WriteFile(in, content, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	out := filepath.Join(folder, "out")
+	command := exec.Command(program, "-env:UserInstallation=file://"+filepath.Join(folder, "profile"), "--headless", "--convert-to", "xlsx", "--outdir", out, in)
+	if message, err := command.CombinedOutput(); err != nil {
+		t.Skipf("LibreOffice did not run: %v: %s", err, message)
+	}
+	result, err := os.ReadFile(filepath.Join(out, "in.xlsx"))
+	if err != nil {
+		t.Skipf("LibreOffice wrote nothing: %v", err)
+	}
+	return opened(t, result)
+}
+
+var cachedValue = regexp.MustCompile(`(</f>)<v>[^<]*</v>`)
+
+// uncached takes the cached values away, so that a program has to work them out.
+func uncached(t *testing.T, content []byte) []byte {
+	t.Helper()
+	archive, err := zip.NewReader(bytes.NewReader(content), int64(len(content)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	var b bytes.Buffer
+	out := zip.NewWriter(&b)
+	for _, part := range archive.File {
+		r, err := part.Open()
+		if err != nil {
+			t.Fatal(err)
+		}
+		text, err := io.ReadAll(r)
+		if err != nil {
+			t.Fatal(err)
+		}
+		w, err := out.Create(part.Name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if _, err := w.Write(cachedValue.ReplaceAll(text, []byte("$1"))); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := out.Close(); err != nil {
+		t.Fatal(err)
+	}
+	return b.Bytes()
+}
+
+func TestLibreOfficeGivesTheSameValues(t *testing.T) {
+	content := workbook(t, specimen.Assessment(specimen.Rules[2]))
+	other, n := recalculated(t, uncached(t, content)), 0
+	formulas(t, opened(t, content), func(sheet, place, formula, cached string) {
+		n++
+		if got, _ := other.GetCellValue(sheet, place); !same(got, cached) {
+			t.Errorf("%s!%s =%s gives %q there, %q here", sheet, place, formula, got, cached)
+		}
+	})
+	if n < 500 {
+		t.Errorf("only %d formulas were compared", n)
+	}
+}
+
+// reader is a script for openpyxl, a reader that is not ours: what it finds in a workbook.
+const reader = `
+import json, sys, openpyxl
+formulas, values = openpyxl.load_workbook(sys.argv[1]), openpyxl.load_workbook(sys.argv[1], data_only=True)
+json.dump({
+    "sheets": formulas.sheetnames,
+    "tables": sorted(t for s in formulas for t in s.tables),
+    "charts": sum(len(s._charts) for s in formulas),
+    "frozen": formulas["Results"].freeze_panes,
+    "names": sorted(formulas.defined_names.keys() if hasattr(formulas.defined_names, "keys") else [d.name for d in formulas.defined_names.definedName]),
+    "kind": formulas["Summary"]["A13"].data_type,
+    "cell": values["Summary"]["A13"].value,
+    "verdict": values["Summary"]["B3"].value,
+    "formula": str(formulas["Summary"]["B3"].value)[:4],
+    "empty": sum(1 for s in formulas for row in s.iter_rows() for c in row if c.data_type == "f" and values[s.title][c.coordinate].value is None),
+    "title": formulas.properties.title,
+}, sys.stdout)
+`
+
+func TestOpenpyxlReads(t *testing.T) {
+	python := "/usr/bin/python3"
+	if err := exec.Command(python, "-c", "import openpyxl").Run(); err != nil {
+		t.Skip("openpyxl is not installed")
+	}
+	path := filepath.Join(t.TempDir(), "w.xlsx")
+	if err := os.WriteFile(path, workbook(t, specimen.Assessment(specimen.Rules[2])), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	output, err := exec.Command(python, "-c", reader, path).Output()
+	if err != nil {
+		t.Fatalf("%v", err)
+	}
+	var got map[string]any
+	if err := json.Unmarshal(output, &got); err != nil {
+		t.Fatal(err)
+	}
+	for key, want := range map[string]any{
+		"sheets": []any{"Summary", "Limits", "Results", "Criteria", "Baselines", "Uncertainty budget", "Fit parameters", "Quality", "Figures", "Spectra", "Settings", "Inputs"},
+		"tables": []any{"baselines", "criteria", "fit_parameters", "inputs", "limits", "quality", "results", "settings", "spectra", "summary", "uncertainty_budget"},
+		"charts": 12.0, "frozen": "B4", "kind": "s", "cell": "=LH+106", "verdict": "fail", "formula": "=IF(", "empty": 0.0, "title": "State of health of ferry cells",
+	} {
+		if !reflect.DeepEqual(got[key], want) {
+			t.Errorf("%s: %v, want %v", key, got[key], want)
+		}
+	}
+}

@@ -1,0 +1,191 @@
+package xlsx
+
+import (
+	"iter"
+	"math"
+	"strconv"
+	"strings"
+	"unicode/utf8"
+
+	"github.com/xuri/excelize/v2"
+)
+
+// sheet is one being written, from the top down.
+type sheet struct {
+	*book
+	name   string
+	stream *excelize.StreamWriter
+}
+
+func pointer[T any](v T) *T { return &v }
+
+func number(n int) string { return strconv.Itoa(n) }
+
+// newSheet begins the sheet of a key, with the widths of its columns and its heads frozen above a row.
+func (b *book) newSheet(key string, widths []float64, frozenAbove int) *sheet {
+	s := &sheet{book: b, name: b.sheetName(key)}
+	if list := b.file.GetSheetList(); len(list) == 1 && len(b.styles) == 0 {
+		b.note(b.file.SetSheetName(list[0], s.name))
+	} else {
+		_, err := b.file.NewSheet(s.name)
+		b.note(err)
+	}
+	s.page(widths, frozenAbove-1)
+	var err error
+	s.stream, err = b.file.NewStreamWriter(s.name) // writes the sheet's properties at once: the page comes before
+	b.note(err)
+	if b.err != nil {
+		return s
+	}
+	for i, w := range widths {
+		b.note(s.stream.SetColWidth(i+1, i+1, w))
+	}
+	if frozenAbove > 1 {
+		b.note(s.stream.SetPanes(&excelize.Panes{Freeze: true, XSplit: 1, YSplit: frozenAbove - 1,
+			TopLeftCell: "B" + number(frozenAbove), ActivePane: "bottomRight"}))
+	}
+	return s
+}
+
+func (b *book) sheetName(key string) string { return b.say("sheet." + key) }
+
+// pageWidth is how many characters of columns are legible on a page of A4 across.
+const pageWidth = 190
+
+// page sets up printing: A4 across, as many pages side by side as the columns need to stay legible, the
+// first column and the head on each.
+func (s *sheet) page(widths []float64, headRow int) {
+	const a4 = 9
+	total := 0.0
+	for _, w := range widths {
+		total += w
+	}
+	beside, margin := int(math.Ceil(total/pageWidth)), 0.5
+	s.note(
+		s.file.SetPageLayout(s.name, &excelize.PageLayoutOptions{Size: pointer(a4), Orientation: pointer("landscape"), FitToWidth: &beside, FitToHeight: pointer(0)}),
+		s.file.SetSheetProps(s.name, &excelize.SheetPropsOptions{FitToPage: pointer(true)}),
+		s.file.SetPageMargins(s.name, &excelize.PageLayoutMarginsOptions{Left: &margin, Right: &margin}),
+		s.file.SetHeaderFooter(s.name, s.running()),
+	)
+	if headRow > 0 {
+		titles := inSheet(s.name, "$A:$A") + "," + inSheet(s.name, "$"+number(headRow)+":$"+number(headRow))
+		s.note(s.file.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Titles", Scope: s.name, RefersTo: titles}))
+	}
+}
+
+// running are header and footer: whose report, which, which sheet, page n of m.
+func (s *sheet) running() *excelize.HeaderFooterOptions {
+	job := s.doc.Assessment.Job
+	const longest = 80 // three parts share the 255 characters that the format allows
+	header := "&L" + headerText(clip(job.Laboratory.Name, longest)) + "&R" + headerText(clip(job.Report.Number, longest))
+	return &excelize.HeaderFooterOptions{OddHeader: header, OddFooter: "&L&A&R&P / &N"}
+}
+
+func clip(s string, most int) string {
+	if r := []rune(s); len(r) > most {
+		return string(r[:most-1]) + "…"
+	}
+	return s
+}
+
+// inSheet is a reference to a place on a sheet.
+func inSheet(name, place string) string { return "'" + name + "'!" + place }
+
+// Heights of rows in points.
+const (
+	titleHeight = 26
+	headHeight  = 42 // three lines
+	lineHeight  = 13.5
+	plainHeight = 15
+)
+
+// row writes cells from the first column on.
+func (s *sheet) row(at int, cells ...cell) { s.rowOf(plainHeight, at, cells...) }
+
+// rowOf writes cells in a row of a height.
+func (s *sheet) rowOf(height float64, at int, cells ...cell) {
+	if s.err != nil {
+		return
+	}
+	values := make([]any, len(cells))
+	for i, c := range cells {
+		values[i] = excelize.Cell{StyleID: s.style(c.look), Formula: c.formula, Value: c.value}
+	}
+	s.note(s.stream.SetRow("A"+number(at), values, excelize.RowOpts{Height: height}))
+}
+
+// top writes the title of a sheet and what a reader should know of it.
+func (s *sheet) top(key string) {
+	s.rowOf(titleHeight, 1, cell{value: s.name, look: look{title: true}})
+	s.row(2, cell{value: s.say("note." + key), look: look{muted: true}})
+}
+
+// end closes the sheet; nothing can be added to it afterwards.
+func (s *sheet) end() error {
+	if s.err == nil {
+		s.note(s.stream.Flush())
+	}
+	return s.err
+}
+
+// protect keeps formulas from being overwritten or torn from their rows by a sort. There is no
+// password: whoever wants to work on takes the protection off.
+func (s *sheet) protect() {
+	s.note(s.file.ProtectSheet(s.name, &excelize.SheetProtectionOptions{
+		SelectLockedCells: true, SelectUnlockedCells: true, AutoFilter: true, FormatColumns: true, FormatRows: true,
+	}))
+}
+
+// table writes a head above a row, then the rows, and makes them a table. It returns the row after the last.
+func table[T any](s *sheet, name string, first int, c *columns[T], rows iter.Seq[T]) int {
+	heads := make([]cell, len(c.list))
+	for i, column := range c.list {
+		heads[i] = cell{value: column.head, look: look{head: true, side: column.side}}
+	}
+	s.rowOf(headHeight, first-1, heads...)
+	at := first
+	for row := range rows {
+		cells := make([]cell, len(c.list))
+		for i, column := range c.list {
+			cells[i] = column.cell(row, at)
+		}
+		s.rowOf(height(c, cells), at, cells...)
+		at++
+	}
+	if at > first && s.err == nil {
+		stripes := false
+		s.note(s.stream.AddTable(&excelize.Table{Range: "A" + number(first-1) + ":" + c.last() + number(at-1), Name: name,
+			StyleName: "TableStyleLight1", ShowRowStripes: &stripes}))
+	}
+	return at
+}
+
+func widths[T any](c *columns[T]) (out []float64) {
+	for _, column := range c.list {
+		out = append(out, column.width)
+	}
+	return out
+}
+
+// height is that of a row whose texts wrap: not every program works it out.
+func height[T any](c *columns[T], cells []cell) float64 {
+	most := 1
+	for i, each := range cells {
+		if words, ok := each.value.(string); ok && each.look.wrap {
+			most = max(most, linesOf(words, c.list[i].width))
+		}
+	}
+	return max(plainHeight, float64(min(most, mostLines))*lineHeight)
+}
+
+// mostLines is what a row shows of a long text; the cell holds all of it.
+const mostLines = 12
+
+func linesOf(words string, width float64) int {
+	const letters = 1.15 // of running text stand in the width of one digit, which column widths count
+	lines := 0
+	for line := range strings.SplitSeq(words, "\n") {
+		lines += 1 + int(float64(utf8.RuneCountInString(line))/(letters*width))
+	}
+	return lines
+}

@@ -1,0 +1,135 @@
+package xlsx
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+
+	"ohmledger/health"
+)
+
+// summary answers first: which cells, what verdict, by which rule; the verdicts follow the limits.
+func (b *book) summary() error {
+	columns := b.summaryColumns()
+	s := b.newSheet("summary", widths(columns.columns), firstSummaryRow)
+	cells := b.cells()
+	last := firstSummaryRow + len(cells) - 1
+	s.rowOf(titleHeight, 1, cell{value: text(b.title()), look: look{title: true}})
+	s.row(2, words(s.imprint(), look{muted: true}))
+	s.overall(3, columns.letter("verdict")+number(firstSummaryRow)+":"+columns.letter("verdict")+number(last))
+	s.row(4, words(s.say("decision_rule"), look{bold: true}), cell{value: s.rule(), formula: s.ruleFormula()})
+	s.row(5, words(s.say("inputs"), look{bold: true}), cell{value: s.say("inputs.issued"), formula: s.issuedFormula()})
+	s.row(6, words(s.say("caution"), look{muted: true}))
+	table(s, "summary", firstSummaryRow, columns.columns, slices.Values(cells))
+	s.tint("B3")
+	for _, key := range columns.verdicts {
+		s.tint(columns.at(key, firstSummaryRow) + ":" + columns.at(key, max(last, firstSummaryRow)))
+	}
+	s.protect()
+	return s.end()
+}
+
+// imprint is who reports what to whom.
+func (b *book) imprint() string {
+	job := b.doc.Assessment.Job
+	parts := []string{job.Report.Number, job.Laboratory.Name, job.Report.Customer.Name, job.Report.Item}
+	if !job.Report.Issued.IsZero() {
+		parts = append(parts, b.say("issued", b.words.Notation().Date(job.Report.Issued)))
+	}
+	return strings.Join(slices.DeleteFunc(parts, func(s string) bool { return s == "" }), " · ")
+}
+
+// overall writes the verdict of all cells and how many have which.
+func (s *sheet) overall(row int, place string) {
+	a := s.doc.Assessment
+	counts := map[health.Verdict]int{health.Pass: a.Counts.Pass, health.ConditionalPass: a.Counts.ConditionalPass,
+		health.ConditionalFail: a.Counts.ConditionalFail, health.Fail: a.Counts.Fail, health.NotEvaluated: a.Counts.NotEvaluated}
+	all := cell{value: s.verdict(a.Verdict), formula: s.gravest(place), look: look{bold: true, side: "center"}}
+	if len(a.Cells) == 0 {
+		all.formula = ""
+	}
+	cells := []cell{words(s.say("all_cells"), look{bold: true}), all}
+	for i := len(verdicts) - 1; i >= 0; i-- {
+		v := verdicts[i]
+		count := cell{value: counts[v], formula: "COUNTIF(" + place + "," + quoted(s.verdict(v)) + ")", look: look{bold: true, side: "left"}}
+		if len(a.Cells) == 0 {
+			count.formula = ""
+		}
+		cells = append(cells, cell{value: s.verdict(v), look: look{muted: true, side: "right"}}, count)
+	}
+	s.row(row, cells...)
+}
+
+// rule is the decision rule in words, with its coverage factor.
+func (s *sheet) rule() string {
+	rule := s.doc.Assessment.Job.DecisionRule
+	return s.words.Say("rule."+string(rule.Kind), nil) + ", k = " + general(rule.CoverageFactor)
+}
+
+func (s *sheet) ruleFormula() string {
+	word := func(kind string) string { return quoted(s.words.Say("rule."+kind, nil)) }
+	return "IF(" + nameRule + `="simple",` + word("simple") + ",IF(" + nameRule + `="guarded",` + word("guarded") + "," + word("four-way") + `))&", k = "&` + nameFactor
+}
+
+func (s *sheet) issuedFormula() string {
+	return "IF(" + nameChanged + "=0," + quoted(s.say("inputs.issued")) + "," + quoted(s.say("inputs.changed")) + ")"
+}
+
+// summaryTable are the columns of the summary, and which of them hold verdicts.
+type summaryTable struct {
+	*columns[*health.Cell]
+	verdicts []string
+}
+
+func (b *book) summaryColumns() summaryTable {
+	c := summaryTable{newColumns[*health.Cell](), nil}
+	c.words("cell", b.say("column.cell"), 18, func(c *health.Cell) string { return c.Name })
+	c.centred("verdict", b.say("column.verdict"), 17, func(cl *health.Cell, at int) cell {
+		return cell{value: b.verdict(cl.Verdict), formula: b.cellVerdict(cl, at), look: look{side: "center"}}
+	})
+	c.verdicts = append(c.verdicts, "verdict")
+	c.words("grade", b.say("column.grade"), narrow, func(c *health.Cell) string { return c.Grade })
+	c.centred("measured_at", b.say("column.judged_at"), 12, func(c *health.Cell, _ int) cell {
+		if c.Latest < 0 || c.Latest >= len(c.Measurements) || c.Measurements[c.Latest].Row.MeasuredAt.IsZero() {
+			return cell{}
+		}
+		return cell{value: c.Measurements[c.Latest].Row.MeasuredAt, look: look{format: dateFormat, side: "center"}}
+	})
+	for _, l := range b.numbered() {
+		b.limitInSummary(&c, l)
+	}
+	c.words("reason", b.say("column.reason_issued"), wider, func(c *health.Cell) string { return c.Reason })
+	return c
+}
+
+// limitInSummary adds the value that a limit judges, and its verdict.
+func (b *book) limitInSummary(c *summaryTable, l limit) {
+	names := map[string]any{"Number": l.i + 1, "Quantity": withUnit(b.words.Quantity(l.Quantity), l.scale)}
+	place := func(key string, at int) string {
+		return inSheet(b.sheetName("criteria"), b.judged.at(key, b.plan.criterion[at-firstSummaryRow]+l.i))
+	}
+	c.add("value "+l.name, b.say("column.limit_value", names), 15, func(cl *health.Cell, at int) cell {
+		shown := estimate(cl.Criteria[l.i].Value, l.scale)
+		if shown.value != nil {
+			shown.formula = place("value", at)
+		}
+		return shown
+	})
+	c.centred(l.name, b.say("column.limit_verdict", names), 15, func(cl *health.Cell, at int) cell {
+		return cell{value: b.verdict(cl.Criteria[l.i].Verdict), formula: place("verdict", at), look: look{side: "center"}}
+	})
+	c.verdicts = append(c.verdicts, l.name)
+}
+
+// cellVerdict is the gravest of a cell's criteria.
+func (b *book) cellVerdict(c *health.Cell, at int) string {
+	if len(c.Criteria) == 0 {
+		return ""
+	}
+	first := b.plan.criterion[at-firstSummaryRow]
+	place := b.judged.fixed("verdict", first) + ":" + b.judged.fixed("verdict", first+len(c.Criteria)-1)
+	return b.gravest(inSheet(b.sheetName("criteria"), place))
+}
+
+// general writes a number as a cell without a format shows it.
+func general(x float64) string { return strconv.FormatFloat(x, 'g', -1, 64) }

@@ -1,0 +1,46 @@
+package xlsx
+
+import (
+	"github.com/xuri/excelize/v2"
+
+	"ohmledger/health"
+)
+
+// verdicts in the order in which they decide over each other, the gravest first: a failure is certain
+// whatever else could not be evaluated, and nothing is passed in silence.
+var verdicts = []health.Verdict{health.Fail, health.NotEvaluated, health.ConditionalFail, health.ConditionalPass, health.Pass}
+
+// tints are ink and ground of a verdict's word.
+var tints = map[health.Verdict]struct{ ink, ground string }{
+	health.Pass:            {"0B5A50", "DDF0EC"},
+	health.ConditionalPass: {"5B5A00", "F1F0CF"},
+	health.ConditionalFail: {"7A4A00", "FBE6CC"},
+	health.Fail:            {"8F2A00", "F9DACB"},
+	health.NotEvaluated:    {"454F55", "E6E9EB"},
+}
+
+func (b *book) verdict(v health.Verdict) string { return text(b.words.Verdict(v)) }
+
+// gravest is the formula for the gravest verdict in a range; not evaluated where it is empty.
+func (b *book) gravest(place string) string {
+	formula := quoted(b.verdict(health.NotEvaluated))
+	for i := len(verdicts) - 1; i >= 0; i-- {
+		word := quoted(b.verdict(verdicts[i]))
+		formula = "IF(COUNTIF(" + place + "," + word + ")>0," + word + "," + formula + ")"
+	}
+	return formula
+}
+
+// tint colours verdicts in a range by their words.
+func (s *sheet) tint(place string) {
+	var rules []excelize.ConditionalFormatOptions
+	for _, v := range verdicts {
+		t := tints[v]
+		id, err := s.file.NewConditionalStyle(&excelize.Style{Font: &excelize.Font{Color: t.ink, Bold: v == health.Fail}, Fill: plain(t.ground)})
+		s.note(err)
+		rules = append(rules, excelize.ConditionalFormatOptions{Type: "cell", Criteria: "==", Value: quoted(s.verdict(v)), Format: &id})
+	}
+	if s.err == nil {
+		s.note(s.file.SetConditionalFormat(s.name, place, rules))
+	}
+}

@@ -1,0 +1,33 @@
+// Package xlsx writes a report as a workbook in which limits, coverage factor and decision rule are
+// inputs, and growths, uncertainties, verdicts and their summary are formulas on them.
+package xlsx
+
+import (
+	"io"
+
+	"github.com/xuri/excelize/v2"
+
+	"ohmledger/report"
+)
+
+// Write writes the workbook of a document. The same document gives the same bytes.
+func Write(w io.Writer, d *report.Document) (err error) {
+	b := newBook(d)
+	defer func() {
+		if closing := b.file.Close(); err == nil {
+			err = closing
+		}
+	}()
+	for _, write := range []func(*book) error{
+		(*book).properties, (*book).summary, (*book).limits, (*book).results, (*book).criteria, (*book).baselines,
+		(*book).budget, (*book).fits, (*book).quality, (*book).figures, (*book).spectra, (*book).settings, (*book).inputs,
+	} {
+		if err := write(b); err != nil {
+			return err
+		}
+	}
+	p := newPack(w, b.axes)
+	b.file.SetZipWriter(func(io.Writer) excelize.ZipWriter { return p })
+	_, err = b.file.WriteTo(io.Discard)
+	return err
+}
