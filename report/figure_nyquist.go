@@ -7,6 +7,7 @@ import (
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
 
+	"ohmledger/fit"
 	"ohmledger/health"
 )
 
@@ -179,7 +180,7 @@ func (n *nyquist) legend(l lettering) legend {
 }
 
 func (n *nyquist) label(s drawnSpectrum) string {
-	if s.result != nil && s.result.Status != 1 {
+	if s.result != nil && s.result.Status != fit.Converged {
 		return s.label + " (" + n.words.Say("figure.not-converged", nil) + ")"
 	}
 	return s.label

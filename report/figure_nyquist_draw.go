@@ -2,8 +2,10 @@ package report
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/plot"
+	"gonum.org/v1/plot/plotter"
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
 
@@ -70,16 +72,19 @@ func (n *nyquist) drawnPlaces(p *plot.Plot, area draw.Canvas) []vg.Point {
 	const side = 1.5
 	var places []vg.Point
 	seen := map[[2]int]bool{}
-	for i, s := range n.ages {
-		for _, at := range append(toCanvas(area, p, inNyquist(n.scale, s.impedance)), toCanvas(area, p, n.fits[i])...) {
-			if !area.Contains(at) {
-				continue
-			}
-			if square := [2]int{int(at.X / side), int(at.Y / side)}; !seen[square] {
+	add := func(points plotter.XYs) {
+		for _, at := range toCanvas(area, p, points) {
+			if square := [2]int{int(at.X / side), int(at.Y / side)}; area.Contains(at) && !seen[square] {
 				seen[square] = true
 				places = append(places, at)
 			}
 		}
+	}
+	for _, s := range slices.Concat(n.ages, n.refused) {
+		add(inNyquist(n.scale, s.impedance))
+	}
+	for _, line := range n.fits {
+		add(line)
 	}
 	return places
 }
