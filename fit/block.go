@@ -180,8 +180,8 @@ var expectations = [slotCount]expectation{
 }
 
 // driftSpread is how far an exponent's coordinate may drift between the middle and either end of a
-// history before the data have spoken: about 0.02 in an exponent of 0.8; common practice.
-const driftSpread = 0.1
+// history before the data have spoken: about 0.03 in an exponent of 0.8; common practice.
+const driftSpread = 0.15
 
 // expected is the block that holds the shared exponents to what is known of them.
 func (l layout) expected() leastsq.Block {

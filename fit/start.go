@@ -67,10 +67,35 @@ func valley(points []point, from int) (index int, closed bool) {
 		}
 		level := y + math.Max(0.03*math.Abs(y), clear)
 		if largest(points[i+1:]) > level && largest(points[from:i]) > level {
-			return i, true
+			return tailFrom(points, i)
 		}
 	}
 	return n - 1, false
+}
+
+// tailFrom tells a diffusion tail, which keeps rising, from a further arc, which rises and bends over: the dip between two arcs
+// is no valley. A tail is highest at its end, and its last quarter is at least half as steep as the whole.
+func tailFrom(points []point, valley int) (index int, closed bool) {
+	last := len(points) - 1
+	end, start := points[last].z, points[valley].z
+	if -imag(end) < 0.9*largest(points[valley:]) {
+		return last, false
+	}
+	quarter := points[last-max(1, (last-valley)/4)].z
+	steep, whole := slope(quarter, end), slope(start, end)
+	if last-valley >= 4 && steep < whole/2 {
+		return last, false
+	}
+	return valley, true
+}
+
+// slope of −Z'' over Z' between two points, infinite for a vertical line.
+func slope(a, b complex128) float64 {
+	d := b - a
+	if real(d) <= 0 {
+		return math.Inf(1)
+	}
+	return -imag(d) / real(d)
 }
 
 // scatterOfImaginary is a robust standard deviation of Z” about the mean of its neighbours.
