@@ -89,7 +89,7 @@ func tailFrom(points []point, valley int) (index int, closed bool) {
 	return valley, true
 }
 
-// slope of −Z'' over Z' between two points, infinite for a vertical line.
+// slope of −Z” over Z' between two points, infinite for a vertical line.
 func slope(a, b complex128) float64 {
 	d := b - a
 	if real(d) <= 0 {
