@@ -30,9 +30,6 @@ func (t *task) assess() *uncertainty {
 	return u
 }
 
-// coordinates is the number of coordinates of one spectrum: local ones, then shared.
-func (u *uncertainty) coordinates() int { return u.task.layout.local() + len(u.task.exponents) }
-
 // covariance of spectrum i's coordinates with those of spectrum j, row-major: the part that scatters
 // (repeat) or the part that is common to the history.
 func (u *uncertainty) between(i, j int, repeat bool) []float64 {
