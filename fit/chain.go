@@ -102,11 +102,15 @@ func guess(l layout, traces []*trace, few []int, g split) *task {
 	return t
 }
 
+// enough is how many times the instrument's stated uncertainty a fit may leave when no other guess is tried: one
+// sweep's residual scatters about its expectation by some percent.
+const enough = 1.15
+
 // withinInstrument reports whether the fit leaves no more than the instrument's stated uncertainty in any
 // of the spectra: no other guess can then do better.
 func (t *task) withinInstrument(traces []*trace, few []int) bool {
 	for k, i := range few {
-		if t.rms(k) > traces[i].measured.RelativeNoise {
+		if t.rms(k) > enough*traces[i].measured.RelativeNoise {
 			return false
 		}
 	}

@@ -21,13 +21,13 @@ func (t *task) converge(traces []*trace) {
 	if t.pinExtremes() || t.cutPickUp(traces) {
 		t.solve(rough)
 	}
-	for range 4 {
+	for n := range 4 {
 		settled := t.settleSigmas()
 		moved := t.polish(traces)
-		t.solve(fine)
-		if settled && !moved {
+		if n > 0 && settled && !moved {
 			break
 		}
+		t.solve(fine)
 	}
 	if inflate := t.inflation(); inflate > 1 {
 		for _, s := range t.sheets {
@@ -95,7 +95,7 @@ func (t *task) cutPickUp(traces []*trace) (any bool) {
 		if len(cut) == 0 || float64(len(cut)) > jumpsAtMost*float64(len(s.points)) || len(s.points)-len(cut) < leastPoints {
 			continue
 		}
-		any = true
+		any, t.solver = true, nil
 		for k := len(cut) - 1; k >= 0; k-- {
 			traces[i].exclude(s.points[cut[k]], "stands out from its neighbours: interference such as mains pick-up, or a change of range")
 			s.points = slices.Delete(slices.Clone(s.points), cut[k], cut[k]+1)

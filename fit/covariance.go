@@ -21,7 +21,7 @@ type uncertainty struct {
 
 // assess evaluates the covariance where the task stands; nil where it cannot be had.
 func (t *task) assess() *uncertainty {
-	c, ok := leastsq.NewSolver(t.problem()).Covariance(t.locals(), t.shared)
+	c, ok := t.solver.Covariance(t.locals(), t.shared)
 	if !ok {
 		return nil
 	}

@@ -13,6 +13,7 @@ type task struct {
 	local  [][]float64
 	shared []float64
 	status leastsq.Status
+	solver *leastsq.Solver // storage kept from one solution to the next; nil where the problem's shape has changed
 	cost   float64
 }
 
@@ -55,7 +56,10 @@ func (t *task) locals() [][]float64 {
 
 // solve moves the task to the least sum of squares near where it stands.
 func (t *task) solve(settings leastsq.Settings) {
-	s := leastsq.NewSolver(t.problem()).Minimise(t.locals(), t.shared, settings)
+	if t.solver == nil {
+		t.solver = leastsq.NewSolver(t.problem())
+	}
+	s := t.solver.Minimise(t.locals(), t.shared, settings)
 	t.status, t.cost = s.Status, s.Cost
 }
 
@@ -111,5 +115,8 @@ func (t *task) pinExtremes() (any bool) {
 		any = true
 	}
 	t.exponents, t.shared = keep, shared
+	if any {
+		t.solver = nil
+	}
 	return any
 }
