@@ -60,5 +60,5 @@ func (b *book) baselineWords(c *health.Cell) string {
 	if c.Baseline.Source == "" {
 		return ""
 	}
-	return b.words.Say("baseline."+string(c.Baseline.Source), nil)
+	return b.always("baseline." + string(c.Baseline.Source))
 }

@@ -17,19 +17,23 @@ type book struct {
 	doc      *report.Document
 	words    *report.Words
 	styles   map[look]int
+	said     map[string]string // blocks without data
+	list     []limit           // the limits, numbered
 	plan     plan
 	measured *columns[measured]     // of the sheet Results, which other sheets refer to
 	judged   *columns[judged]       // of the sheet Criteria, likewise
 	founded  *columns[*health.Cell] // of the sheet Baselines, likewise
 	points   *columns[point]        // of the sheet Spectra, likewise
+	packed   []*rows                // of the sheets, in their order
 	axes     []axes                 // of the charts, in their order
 	err      error                  // the first fault of what cannot say so itself
 }
 
 func newBook(d *report.Document) *book {
-	b := &book{file: excelize.NewFile(), doc: d, words: d.Words, styles: map[look]int{}}
+	b := &book{file: excelize.NewFile(), doc: d, words: d.Words, styles: map[look]int{}, said: map[string]string{}}
 	b.note(b.file.SetDefaultFont(typeface))
 	b.plan = planned(d.Assessment)
+	b.list = b.numbered()
 	b.founded, b.points = b.baselineColumns(), b.pointColumns()
 	b.measured, b.judged = b.resultColumns(), b.criterionColumns()
 	return b
@@ -42,12 +46,22 @@ func (b *book) note(errs ...error) {
 	}
 }
 
-// say is a text of the workbook in the report's language.
+// say is a text of the workbook in the report's language; those without data are asked for in every row.
 func (b *book) say(block string, data ...any) string {
 	if len(data) > 0 {
 		return b.words.Say("workbook."+block, data[0])
 	}
-	return b.words.Say("workbook."+block, nil)
+	return b.always("workbook." + block)
+}
+
+// always is a block that needs no data.
+func (b *book) always(block string) string {
+	said, ok := b.said[block]
+	if !ok {
+		said = b.words.Say(block, nil)
+		b.said[block] = said
+	}
+	return said
 }
 
 // properties are the document's, as file managers show them. The dates are the report's, not the clock's.

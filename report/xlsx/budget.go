@@ -18,7 +18,7 @@ func (b *book) budget() error {
 	c := newColumns[share]()
 	c.words("cell", b.say("column.cell"), 18, func(r share) string { return r.cell.Name })
 	c.add("no", b.say("column.number"), 6, func(r share, _ int) cell { return cell{value: r.limit.i + 1} })
-	c.words("quantity", b.say("column.quantity"), 40, func(r share) string { return b.words.Quantity(r.Quantity) })
+	c.words("quantity", b.say("column.quantity"), 40, func(r share) string { return b.quantity(r.Quantity) })
 	c.words("source", b.say("column.contribution"), 48, func(r share) string { return r.Source })
 	c.add("u", b.say("column.u"), middling, func(r share, _ int) cell {
 		scale := r.budgetScale()

@@ -1,8 +1,6 @@
 package xlsx
 
 import (
-	"github.com/xuri/excelize/v2"
-
 	"ohmledger/fit"
 	"ohmledger/report"
 )
@@ -31,11 +29,10 @@ type columns[T any] struct {
 func newColumns[T any]() *columns[T] { return &columns[T]{letters: map[string]string{}} }
 
 func (c *columns[T]) add(key, head string, width float64, content func(row T, at int) cell) {
-	letter, _ := excelize.ColumnNumberToName(len(c.list) + 1)
 	if c.letters[key] != "" {
 		panic("xlsx: two columns are called " + key)
 	}
-	c.letters[key] = letter
+	c.letters[key] = letterOf(len(c.list) + 1)
 	c.list = append(c.list, column[T]{head, width, "right", content})
 }
 
@@ -56,10 +53,7 @@ func (c *columns[T]) letter(key string) string {
 }
 
 // last is the letter of the last column.
-func (c *columns[T]) last() string {
-	letter, _ := excelize.ColumnNumberToName(len(c.list))
-	return letter
-}
+func (c *columns[T]) last() string { return letterOf(len(c.list)) }
 
 // Widths of columns in characters.
 const (

@@ -29,7 +29,7 @@ func (j judged) sign() float64 {
 }
 
 func (b *book) judgements() iter.Seq[judged] {
-	limits := b.numbered()
+	limits := b.list
 	return func(yield func(judged) bool) {
 		cells := b.doc.Assessment.Cells
 		for i := range cells {
@@ -56,11 +56,11 @@ func (b *book) criterionColumns() *columns[judged] {
 	c := newColumns[judged]()
 	c.words("cell", b.say("column.cell"), 16, func(j judged) string { return j.cell.Name })
 	c.add("no", b.say("column.number"), 6, func(j judged, _ int) cell { return cell{value: j.limit.i + 1} })
-	c.words("quantity", b.say("column.quantity"), 32, func(j judged) string { return b.words.Quantity(j.Quantity) })
+	c.words("quantity", b.say("column.quantity"), 32, func(j judged) string { return b.quantity(j.Quantity) })
 	c.add("value", b.say("column.value"), middling, b.criterionValue)
 	c.add("u", b.say("column.u"), middling, b.criterionUncertainty)
 	c.words("unit", b.say("column.unit"), narrow, func(j judged) string { return unitOf(j.limit.scale) })
-	c.words("side", b.say("column.side"), narrow, func(j judged) string { return b.words.Side(j.Side) })
+	c.words("side", b.say("column.side"), narrow, func(j judged) string { return b.side(j.Side) })
 	c.add("limit", b.say("column.limit"), middling, func(j judged, _ int) cell {
 		return cell{value: j.limit.scale.In(j.Limit), formula: j.limit.name}
 	})

@@ -85,13 +85,13 @@ func (b *book) derivedUncertainty(c *columns[measured], q job.Quantity, m measur
 
 // stateOfHealth is (R_EoL − R)/(R_EoL − R_new) with growths in place of resistances.
 func (b *book) stateOfHealth(growth operand) derived {
-	end, _ := endOfLife(b.numbered()).value.(float64)
+	end, _ := endOfLife(b.list).value.(float64)
 	return b.perLife(derived{"(" + nameEndOfLife + "-" + growth.place + ")", end - growth.value})
 }
 
 // perLife divides by the growth that a life has room for; blank where the limit leaves none.
 func (b *book) perLife(d derived) derived {
-	end, ok := endOfLife(b.numbered()).value.(float64)
+	end, ok := endOfLife(b.list).value.(float64)
 	if !ok {
 		return derived{}
 	}

@@ -74,12 +74,12 @@ func (s *sheet) limitLines() (lines []limitLine) {
 	s.row(firstRow-1, words(s.say("limit_lines"), look{head: true}), words(s.say("from"), look{head: true}), words(s.say("to"), look{head: true}))
 	s.row(firstRow, cell{}, cell{value: from, look: look{format: dateFormat, side: "center"}}, cell{value: to, look: look{format: dateFormat, side: "center"}})
 	row := firstRow + 1
-	for _, l := range s.numbered() {
+	for _, l := range s.list {
 		if l.Quantity != job.ChargeTransferGrowth && l.Quantity != job.OhmicGrowth {
 			continue
 		}
 		end := cell{value: l.Bound, formula: l.name}
-		s.row(row, words(s.words.Quantity(l.Quantity), look{}), end, end)
+		s.row(row, words(s.quantity(l.Quantity), look{}), end, end)
 		lines = append(lines, limitLine{l, row})
 		row++
 	}

@@ -58,7 +58,7 @@ func (s *sheet) growthSeries(c *health.Cell, q job.Quantity, x, y, colour string
 }
 
 func (s *sheet) limitName(l limitLine) string {
-	return s.say("limit_of", map[string]any{"Quantity": s.say("column." + string(l.Quantity)), "Side": s.words.Side(l.Side)})
+	return s.say("limit_of", map[string]any{"Quantity": s.say("column." + string(l.Quantity)), "Side": s.side(l.Side)})
 }
 
 func (s *sheet) colourOf(q job.Quantity) string {

@@ -66,7 +66,7 @@ func (b *book) limits() error {
 	s := b.newSheet("limits", widths(columns), 0)
 	s.top("limits")
 	s.decision()
-	list := b.numbered()
+	list := b.list
 	after := table(s, "limits", firstLimitRow, columns, slices.Values(list))
 	s.corrections(after+correctionsBelow, list)
 	s.gradeList(after + correctionsBelow + 6)
@@ -116,8 +116,8 @@ func differs(row int) string {
 func (b *book) limitColumns() *columns[limit] {
 	c := newColumns[limit]()
 	c.add("no", b.say("column.number"), 6, func(l limit, _ int) cell { return cell{value: l.i + 1} })
-	c.words("quantity", b.say("column.quantity"), 36, func(l limit) string { return b.words.Quantity(l.Quantity) })
-	c.words("side", b.say("column.side"), narrow, func(l limit) string { return b.words.Side(l.Side) })
+	c.words("quantity", b.say("column.quantity"), 36, func(l limit) string { return b.quantity(l.Quantity) })
+	c.words("side", b.say("column.side"), narrow, func(l limit) string { return b.side(l.Side) })
 	c.add("limit", b.say("column.limit"), middling, func(l limit, _ int) cell { return cell{value: l.scale.In(l.Bound), look: look{input: true}} })
 	c.words("unit", b.say("column.unit"), narrow, func(l limit) string { return unitOf(l.scale) })
 	c.add("issued", b.say("column.issued"), middling, func(l limit, _ int) cell { return cell{value: l.scale.In(l.Bound), look: look{muted: true}} })
@@ -198,7 +198,7 @@ func (s *sheet) gradeList(row int) {
 func (s *sheet) gradeWords(g job.Grade) map[string]any {
 	var asked []string
 	for _, l := range g.Limits {
-		asked = append(asked, s.words.Quantity(l.Quantity)+" "+s.words.Side(l.Side)+" "+s.words.Notation().Stated(l.Bound, s.scaleOf(l.Quantity)))
+		asked = append(asked, s.quantity(l.Quantity)+" "+s.side(l.Side)+" "+s.words.Notation().Stated(l.Bound, s.scaleOf(l.Quantity)))
 	}
 	return map[string]any{"Name": g.Name, "Limits": asked}
 }

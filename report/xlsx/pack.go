@@ -3,118 +3,72 @@ package xlsx
 import (
 	"archive/zip"
 	"bytes"
-	"compress/flate"
-	"hash/crc32"
 	"io"
 	"io/fs"
 	"regexp"
 	"slices"
+	"strconv"
 	"strings"
 )
 
-// pack is the archive of a workbook. The library writes its parts in random order and with charts that lack
-// what it has no words for; the pack mends them, sorts them and dates them all alike.
+// pack is the archive of a workbook. The library writes its parts in random order, without the rows and with
+// charts that lack what it has no words for; the pack adds and mends them, sorts the parts and dates them all alike.
 type pack struct {
 	w     io.Writer
-	axes  []axes // of the charts, in their order
+	rows  []*rows // of the sheets, in their order
+	axes  []axes  // of the charts, in their order
 	parts []*part
 }
 
-// part is a file of the archive: compressed as it comes, or kept whole where it has to be mended.
-type part struct {
-	name       string
-	whole      *bytes.Buffer
-	compressed bytes.Buffer
-	deflate    *flate.Writer
-	crc        uint32
-	size       uint64
-}
-
-func newPack(w io.Writer, a []axes) *pack { return &pack{w: w, axes: a} }
+func newPack(w io.Writer, r []*rows, a []axes) *pack { return &pack{w: w, rows: r, axes: a} }
 
 const (
 	contentTypes = "[Content_Types].xml"
-	chartParts   = "xl/charts/chart"
+	chartPart    = "xl/charts/chart"
+	sheetPart    = "xl/worksheets/sheet"
 )
 
 // Create begins a part.
 func (p *pack) Create(name string) (io.Writer, error) {
 	f := &part{name: name}
-	if name == contentTypes || strings.HasPrefix(name, chartParts) {
-		f.whole = &bytes.Buffer{}
-		p.parts = append(p.parts, f)
-		return f.whole, nil
-	}
 	p.parts = append(p.parts, f)
-	return f, nil
+	return &f.content, nil
 }
 
 // AddFS is asked of archives, but no workbook is made of a folder.
 func (p *pack) AddFS(fs.FS) error { panic("xlsx: a workbook is not made of a folder") }
-
-// Write compresses.
-func (f *part) Write(b []byte) (int, error) {
-	if f.deflate == nil {
-		f.deflate, _ = flate.NewWriter(&f.compressed, flate.DefaultCompression) // errs for impossible levels only
-	}
-	f.crc = crc32.Update(f.crc, crc32.IEEETable, b)
-	f.size += uint64(len(b))
-	return f.deflate.Write(b)
-}
 
 // Close writes the archive.
 func (p *pack) Close() error {
 	slices.SortFunc(p.parts, func(a, b *part) int { return strings.Compare(a.name, b.name) })
 	archive := zip.NewWriter(p.w)
 	for _, f := range p.parts {
-		if f.whole != nil {
-			if _, err := f.Write(p.mended(f.name, f.whole.Bytes())); err != nil {
-				return err
-			}
-		}
-		if err := f.writeTo(archive); err != nil {
+		if err := p.write(archive, f); err != nil {
 			return err
 		}
 	}
 	return archive.Close()
 }
 
-// epoch is the date of every part in the archive's own form, 1980-01-01: the first that it can hold.
-const epoch = 1<<5 | 1
-
-func (f *part) writeTo(archive *zip.Writer) error {
-	if f.deflate == nil {
-		if _, err := f.Write(nil); err != nil {
-			return err
-		}
+func (p *pack) write(archive *zip.Writer, f *part) error {
+	if i, ok := numbered(f.name, sheetPart); ok && i < len(p.rows) {
+		return f.writeAround(archive, p.rows[i])
 	}
-	if err := f.deflate.Close(); err != nil {
-		return err
+	content := f.content.Bytes()
+	if f.name == contentTypes {
+		content = sorted(content)
 	}
-	header := &zip.FileHeader{Name: f.name, Method: zip.Deflate, CRC32: f.crc,
-		CompressedSize64: uint64(f.compressed.Len()), UncompressedSize64: f.size}
-	//lint:ignore SA1019 CreateRaw writes this field as it is and takes no account of Modified
-	header.ModifiedDate = epoch
-	w, err := archive.CreateRaw(header)
-	if err != nil {
-		return err
+	if i, ok := numbered(f.name, chartPart); ok && i < len(p.axes) {
+		content = p.axes[i].mend(content)
 	}
-	_, err = f.compressed.WriteTo(w)
-	return err
+	return f.write(archive, content)
 }
 
-func (p *pack) mended(name string, content []byte) []byte {
-	if name == contentTypes {
-		return sorted(content)
-	}
-	n := 0
-	for _, digit := range strings.TrimSuffix(strings.TrimPrefix(name, chartParts), ".xml") {
-		n = 10*n + int(digit-'0')
-	}
-	if n < 1 || n > len(p.axes) {
-		return content
-	}
-	return p.axes[n-1].mend(content)
+// numbered tells which of a kind a part is, from 0.
+func numbered(name, kind string) (int, bool) {
+	digits, ok := strings.CutPrefix(strings.TrimSuffix(name, ".xml"), kind)
+	n, err := strconv.Atoi(digits)
+	return n - 1, ok && err == nil && n > 0
 }
 
 var contentType = regexp.MustCompile(`<(?:Override|Default) [^>]*></(?:Override|Default)>`)
@@ -123,7 +77,6 @@ var contentType = regexp.MustCompile(`<(?:Override|Default) [^>]*></(?:Override|
 func sorted(content []byte) []byte {
 	entries := contentType.FindAll(content, -1)
 	slices.SortFunc(entries, bytes.Compare)
-	entries = slices.Clone(entries)
 	i := 0
 	return contentType.ReplaceAllFunc(content, func([]byte) []byte { i++; return entries[i-1] })
 }

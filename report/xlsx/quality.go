@@ -30,7 +30,7 @@ func (b *book) quality() error {
 			return of(o.finding)
 		})
 	}
-	finding("severity", narrow, func(f *health.Finding) string { return b.words.Say("severity."+f.Severity.String(), nil) })
+	finding("severity", narrow, func(f *health.Finding) string { return b.always("severity." + f.Severity.String()) })
 	finding("code", wide, func(f *health.Finding) string { return f.Code })
 	finding("message", 60, func(f *health.Finding) string { return f.Message })
 	finding("advice", wider, func(f *health.Finding) string { return f.Advice })
@@ -61,7 +61,7 @@ func (b *book) consistency(c *columns[observed]) {
 func (b *book) touched(f *health.Finding) string {
 	names := make([]string, len(f.Touches))
 	for i, q := range f.Touches {
-		names[i] = b.words.Quantity(q)
+		names[i] = b.quantity(q)
 	}
 	return strings.Join(names, ", ")
 }

@@ -14,7 +14,10 @@ import (
 type sheet struct {
 	*book
 	name   string
-	stream *excelize.StreamWriter
+	rows   *rows
+	last   int      // row
+	widest int      // number of cells in a row
+	placed []placed // cells of a row, used again for each
 }
 
 func pointer[T any](v T) *T { return &v }
@@ -23,7 +26,7 @@ func number(n int) string { return strconv.Itoa(n) }
 
 // newSheet begins the sheet of a key, with the widths of its columns and its heads frozen above a row.
 func (b *book) newSheet(key string, widths []float64, frozenAbove int) *sheet {
-	s := &sheet{book: b, name: b.sheetName(key)}
+	s := &sheet{book: b, name: b.sheetName(key), rows: newRows()}
 	if list := b.file.GetSheetList(); len(list) == 1 && len(b.styles) == 0 {
 		b.note(b.file.SetSheetName(list[0], s.name))
 	} else {
@@ -31,20 +34,20 @@ func (b *book) newSheet(key string, widths []float64, frozenAbove int) *sheet {
 		b.note(err)
 	}
 	s.page(widths, frozenAbove-1)
-	var err error
-	s.stream, err = b.file.NewStreamWriter(s.name) // writes the sheet's properties at once: the page comes before
-	b.note(err)
-	if b.err != nil {
-		return s
-	}
 	for i, w := range widths {
-		b.note(s.stream.SetColWidth(i+1, i+1, w))
+		b.note(b.file.SetColWidth(s.name, letterOf(i+1), letterOf(i+1), w))
 	}
 	if frozenAbove > 1 {
-		b.note(s.stream.SetPanes(&excelize.Panes{Freeze: true, XSplit: 1, YSplit: frozenAbove - 1,
+		b.note(b.file.SetPanes(s.name, &excelize.Panes{Freeze: true, XSplit: 1, YSplit: frozenAbove - 1,
 			TopLeftCell: "B" + number(frozenAbove), ActivePane: "bottomRight"}))
 	}
 	return s
+}
+
+// letterOf is the name of a column.
+func letterOf(column int) string {
+	letter, _ := excelize.ColumnNumberToName(column) // errs for impossible columns only
+	return letter
 }
 
 func (b *book) sheetName(key string) string { return b.say("sheet." + key) }
@@ -107,11 +110,16 @@ func (s *sheet) rowOf(height float64, at int, cells ...cell) {
 	if s.err != nil {
 		return
 	}
-	values := make([]any, len(cells))
-	for i, c := range cells {
-		values[i] = excelize.Cell{StyleID: s.style(c.look), Formula: c.formula, Value: c.value}
+	s.placed = s.placed[:0]
+	for _, c := range cells {
+		style := 0
+		if c.value != nil || c.look.head || c.look.input {
+			style = s.style(c.look)
+		}
+		s.placed = append(s.placed, placed{c, style})
 	}
-	s.note(s.stream.SetRow("A"+number(at), values, excelize.RowOpts{Height: height}))
+	s.rows.add(at, height, s.placed)
+	s.last, s.widest = at, max(s.widest, len(cells))
 }
 
 // top writes the title of a sheet and what a reader should know of it.
@@ -120,11 +128,11 @@ func (s *sheet) top(key string) {
 	s.row(2, cell{value: s.say("note." + key), look: look{muted: true}})
 }
 
-// end closes the sheet; nothing can be added to it afterwards.
+// end closes the sheet and hands its rows on to be packed.
 func (s *sheet) end() error {
-	if s.err == nil {
-		s.note(s.stream.Flush())
-	}
+	s.rows.end()
+	s.note(s.file.SetSheetDimension(s.name, "A1:"+letterOf(max(1, s.widest))+number(max(1, s.last))))
+	s.packed = append(s.packed, s.rows)
 	return s.err
 }
 
@@ -138,26 +146,31 @@ func (s *sheet) protect() {
 
 // table writes a head above a row, then the rows, and makes them a table. It returns the row after the last.
 func table[T any](s *sheet, name string, first int, c *columns[T], rows iter.Seq[T]) int {
-	heads := make([]cell, len(c.list))
+	heads, cells := make([]string, len(c.list)), make([]cell, len(c.list)) // cells are used again for each row
 	for i, column := range c.list {
-		heads[i] = cell{value: column.head, look: look{head: true, side: column.side}}
+		heads[i], cells[i] = column.head, cell{value: column.head, look: look{head: true, side: column.side}}
 	}
-	s.rowOf(headHeight, first-1, heads...)
+	s.rowOf(headHeight, first-1, cells...)
 	at := first
 	for row := range rows {
-		cells := make([]cell, len(c.list))
 		for i, column := range c.list {
 			cells[i] = column.cell(row, at)
 		}
 		s.rowOf(height(c, cells), at, cells...)
 		at++
 	}
-	if at > first && s.err == nil {
-		stripes := false
-		s.note(s.stream.AddTable(&excelize.Table{Range: "A" + number(first-1) + ":" + c.last() + number(at-1), Name: name,
-			StyleName: "TableStyleLight1", ShowRowStripes: &stripes}))
+	if at > first {
+		s.tableOf(name, "A"+number(first-1), c.last()+number(at-1), heads)
 	}
 	return at
+}
+
+// tableOf makes a range a table. The library asks its own sheet for the heads.
+func (s *sheet) tableOf(name, from, to string, heads []string) {
+	s.note(
+		s.file.SetSheetRow(s.name, from, &heads),
+		s.file.AddTable(s.name, &excelize.Table{Range: from + ":" + to, Name: name, StyleName: "TableStyleLight1", ShowRowStripes: pointer(false)}),
+	)
 }
 
 func widths[T any](c *columns[T]) (out []float64) {

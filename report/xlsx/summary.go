@@ -63,11 +63,11 @@ func (s *sheet) overall(row int, place string) {
 // rule is the decision rule in words, with its coverage factor.
 func (s *sheet) rule() string {
 	rule := s.doc.Assessment.Job.DecisionRule
-	return s.words.Say("rule."+string(rule.Kind), nil) + ", k = " + general(rule.CoverageFactor)
+	return s.always("rule."+string(rule.Kind)) + ", k = " + general(rule.CoverageFactor)
 }
 
 func (s *sheet) ruleFormula() string {
-	word := func(kind string) string { return quoted(s.words.Say("rule."+kind, nil)) }
+	word := func(kind string) string { return quoted(s.always("rule." + kind)) }
 	return "IF(" + nameRule + `="simple",` + word("simple") + ",IF(" + nameRule + `="guarded",` + word("guarded") + "," + word("four-way") + `))&", k = "&` + nameFactor
 }
 
@@ -95,7 +95,7 @@ func (b *book) summaryColumns() summaryTable {
 		}
 		return cell{value: c.Measurements[c.Latest].Row.MeasuredAt, look: look{format: dateFormat, side: "center"}}
 	})
-	for _, l := range b.numbered() {
+	for _, l := range b.list {
 		b.limitInSummary(&c, l)
 	}
 	c.words("reason", b.say("column.reason_issued"), wider, func(c *health.Cell) string { return c.Reason })
@@ -104,7 +104,7 @@ func (b *book) summaryColumns() summaryTable {
 
 // limitInSummary adds the value that a limit judges, and its verdict.
 func (b *book) limitInSummary(c *summaryTable, l limit) {
-	names := map[string]any{"Number": l.i + 1, "Quantity": withUnit(b.words.Quantity(l.Quantity), l.scale)}
+	names := map[string]any{"Number": l.i + 1, "Quantity": withUnit(b.quantity(l.Quantity), l.scale)}
 	place := func(key string, at int) string {
 		return inSheet(b.sheetName("criteria"), b.judged.at(key, b.plan.criterion[at-firstSummaryRow]+l.i))
 	}

@@ -1,9 +1,12 @@
 package xlsx
 
 import (
+	"strings"
+
 	"github.com/xuri/excelize/v2"
 
 	"ohmledger/health"
+	"ohmledger/health/job"
 )
 
 // verdicts in the order in which they decide over each other, the gravest first: a failure is certain
@@ -19,7 +22,13 @@ var tints = map[health.Verdict]struct{ ink, ground string }{
 	health.NotEvaluated:    {"454F55", "E6E9EB"},
 }
 
-func (b *book) verdict(v health.Verdict) string { return text(b.words.Verdict(v)) }
+func (b *book) verdict(v health.Verdict) string {
+	return text(b.always("verdict." + strings.ReplaceAll(v.String(), " ", "-")))
+}
+
+func (b *book) quantity(q job.Quantity) string { return b.always("quantity." + string(q)) }
+
+func (b *book) side(s job.Side) string { return b.always("side." + string(s)) }
 
 // gravest is the formula for the gravest verdict in a range; not evaluated where it is empty.
 func (b *book) gravest(place string) string {

@@ -26,7 +26,7 @@ func Write(w io.Writer, d *report.Document) (err error) {
 			return err
 		}
 	}
-	p := newPack(w, b.axes)
+	p := newPack(w, b.packed, b.axes)
 	b.file.SetZipWriter(func(io.Writer) excelize.ZipWriter { return p })
 	_, err = b.file.WriteTo(io.Discard)
 	return err

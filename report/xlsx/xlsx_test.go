@@ -6,6 +6,7 @@ import (
 	"math"
 	"os"
 	"runtime"
+	"runtime/debug"
 	"strconv"
 	"testing"
 	"time"
@@ -263,9 +264,16 @@ func TestScale(t *testing.T) {
 	if testing.Short() {
 		t.Skip("20,000 measurements take some seconds")
 	}
-	d := document(t, specimen.Lot(2500, 8))
+	a := specimen.Lot(2500, 8)
+	for i := range a.Cells { // the points are not the writer's load
+		for k := range a.Cells[i].Measurements {
+			m := &a.Cells[i].Measurements[k]
+			m.Spectrum, m.Fit.Fitted, m.Fit.Residuals = nil, nil, nil
+		}
+	}
+	d := document(t, a)
 	var before, after runtime.MemStats
-	runtime.GC()
+	debug.FreeOSMemory()
 	runtime.ReadMemStats(&before)
 	start := time.Now()
 	var n counter
@@ -274,7 +282,7 @@ func TestScale(t *testing.T) {
 	}
 	took := time.Since(start)
 	runtime.ReadMemStats(&after)
-	t.Logf("%v, %d MB file, heap taken from the system %d MB before, %d MB after", took, n>>20, before.HeapSys>>20, after.HeapSys>>20)
+	t.Logf("%v, %d MB file; heap in use %d MB before, %d MB after", took, n>>20, before.HeapInuse>>20, after.HeapInuse>>20)
 	if took > 30*time.Second { // thrice the aim, for machines that do other things too
 		t.Errorf("20,000 measurements took %v", took)
 	}
