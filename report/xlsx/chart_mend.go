@@ -43,22 +43,48 @@ func (a axes) legendEntries() string {
 // categoryOnly is what belongs to axes of categories alone, yet stands in the horizontal axis of numbers.
 var categoryOnly = regexp.MustCompile(`<auto val="1"></auto><lblAlgn[^>]*></lblAlgn><lblOffset[^>]*></lblOffset><noMultiLvlLbl[^>]*></noMultiLvlLbl>`)
 
-// stepped gives the axes, of which x comes first, their steps, crosses them at their ends, and turns the title
-// of the vertical one for programs that ask the title's properties before its text's.
+// stepped gives the axes, of which x comes first, their steps, and crosses them at their ends.
 func (a axes) stepped(chart []byte) []byte {
 	chart = categoryOnly.ReplaceAll(chart, []byte(`<crossBetween val="midCat"></crossBetween>`))
-	axis := bytes.SplitAfter(chart, []byte(`</valAx>`))
-	if len(axis) < 3 {
-		return chart
-	}
-	for i, length := range []float64{a.stepX, a.stepY} {
-		axis[i] = bytes.Replace(axis[i], []byte(`<crosses val="autoZero"></crosses>`), []byte(`<crosses val="min"></crosses>`), 1)
-		if length > 0 {
-			unit := `<majorUnit val="` + strconv.FormatFloat(length, 'g', -1, 64) + `"></majorUnit></valAx>`
-			axis[i] = bytes.Replace(axis[i], []byte(`</valAx>`), []byte(unit), 1)
+	parts := bytes.SplitAfter(chart, []byte(`</valAx>`))
+	steps := []float64{a.stepX, a.stepY}
+	for i := range parts {
+		parts[i] = upright(parts[i])
+		if len(parts) == len(steps)+1 && i < len(steps) { // both axes are of numbers
+			parts[i] = bytes.Replace(parts[i], []byte(`<crosses val="autoZero"></crosses>`), []byte(`<crosses val="min"></crosses>`), 1)
+			parts[i] = bytes.Replace(parts[i], []byte(`</valAx>`), []byte(majorUnit(steps[i])+`</valAx>`), 1)
 		}
 	}
-	upright, turned := []byte(`<txPr><a:bodyPr anchorCtr="false" rot="0"`), []byte(`<txPr><a:bodyPr anchorCtr="false" rot="-5400000" vert="horz"`)
-	axis[1] = bytes.Replace(axis[1], upright, turned, 1)
-	return bytes.Join(axis, nil)
+	return bytes.Join(parts, nil)
+}
+
+func majorUnit(length float64) string {
+	if length == 0 {
+		return ""
+	}
+	return `<majorUnit val="` + strconv.FormatFloat(length, 'g', -1, 64) + `"></majorUnit>`
+}
+
+// upright turns the title of a vertical axis for programs that ask the title's properties before its text's.
+func upright(axis []byte) []byte {
+	begin := bytes.LastIndex(axis, []byte(`<valAx>`))
+	if begin < 0 || !bytes.Contains(axis[begin:], []byte(`<axPos val="l">`)) {
+		return axis
+	}
+	level, turned := []byte(`<txPr><a:bodyPr anchorCtr="false" rot="0"`), []byte(`<txPr><a:bodyPr anchorCtr="false" rot="-5400000" vert="horz"`)
+	return append(bytes.Clone(axis[:begin]), bytes.Replace(axis[begin:], level, turned, 1)...)
+}
+
+var (
+	between = regexp.MustCompile(`<xdr:twoCellAnchor[^>]*>(<xdr:from>.*?</xdr:from>)<xdr:to>.*?</xdr:to>`)
+	closing = []byte(`</xdr:twoCellAnchor>`)
+)
+
+// sized gives charts a size of their own in place of cells to reach to, whose size differs from program to
+// program: scales that are equal have to stay so.
+func sized(drawing []byte) []byte {
+	const emu = 9525 // in a pixel of 1/96 inch
+	extent := fmt.Sprintf(`<xdr:oneCellAnchor>$1<xdr:ext cx="%d" cy="%d"></xdr:ext>`, chartWidth*emu, chartHeight*emu)
+	drawing = between.ReplaceAll(drawing, []byte(extent))
+	return bytes.ReplaceAll(drawing, closing, []byte(`</xdr:oneCellAnchor>`))
 }

@@ -9,10 +9,9 @@ import (
 
 // Sizes of charts in pixels, and of their plot area as fractions.
 const (
-	nyquistWidth, nyquistHeight = 620, 440
-	growthWidth, growthHeight   = 620, 440
-	lettering                   = 9
-	gridColour, axisColour      = "E3E7E9", "566269"
+	chartWidth, chartHeight = 620, 440
+	lettering               = 9
+	axisColour              = quietInk
 )
 
 // inner is the plot area of every chart: it leaves room for axis titles and for the legend beneath.

@@ -80,7 +80,7 @@ func (c *columns[T]) value(b *book, key, name string, s report.Scale, of func(T)
 
 // numbers is a column of numbers without uncertainty, blank where there is none.
 func (c *columns[T]) numbers(key, head, format string, of func(T) *float64) {
-	c.add(key, head, narrow, func(row T, _ int) cell {
+	c.add(key, head, 11, func(row T, _ int) cell {
 		if x := of(row); x != nil {
 			return cell{value: *x, look: look{format: format}}
 		}

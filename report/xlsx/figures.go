@@ -24,7 +24,7 @@ func (b *book) figures() error {
 	s := b.newSheet("figures", append([]float64{34}, slices.Repeat([]float64{10}, 15)...), 0)
 	s.top("figures")
 	growths := s.limitLines()
-	row := firstRow + len(growths) + 1
+	row := s.histograms(firstRow + len(growths) + 1)
 	for _, i := range b.drawn() {
 		c := &b.doc.Assessment.Cells[i]
 		row = s.blank(row, 1)

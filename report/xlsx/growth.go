@@ -40,7 +40,7 @@ func (s *sheet) growth(i int, c *health.Cell, lines []limitLine, at string) {
 	s.chart(at, &excelize.Chart{
 		Type: excelize.Scatter, Series: series, Title: heading(s.say("growth")),
 		XAxis: axis("", "yyyy-mm", from-margin, to+margin), YAxis: axis(s.say("growth_axis"), "0.0#", low, high),
-		Legend: excelize.ChartLegend{Position: "bottom"}, Dimension: excelize.ChartDimension{Width: growthWidth, Height: growthHeight},
+		Legend: excelize.ChartLegend{Position: "bottom"}, Dimension: excelize.ChartDimension{Width: chartWidth, Height: chartHeight},
 		Border: excelize.LineOptions{Type: excelize.LineNone}, ShowBlanksAs: "gap",
 	}, axes{plot: inner, stepY: length})
 }

@@ -32,7 +32,7 @@ func (s *sheet) nyquist(i int, c *health.Cell, at string) {
 	s.chart(at, &excelize.Chart{
 		Type: excelize.Scatter, Series: append(series, fitted...), Title: heading(s.say("nyquist")),
 		XAxis: axis("Z' / "+unit, "General", x.low, x.high), YAxis: axis("−Z'' / "+unit, "General", y.low, y.high),
-		Legend: excelize.ChartLegend{Position: "bottom"}, Dimension: excelize.ChartDimension{Width: nyquistWidth, Height: nyquistHeight},
+		Legend: excelize.ChartLegend{Position: "bottom"}, Dimension: excelize.ChartDimension{Width: chartWidth, Height: chartHeight},
 		Border: excelize.LineOptions{Type: excelize.LineNone},
 	}, axes{plot: inner, stepX: length, stepY: length, unlisted: from(len(series), len(series)+len(fitted))})
 }
@@ -51,7 +51,7 @@ func equalScales(c *health.Cell, chosen []int, s report.Scale) (x, y extent, len
 			y.include(s.In(-imag(z)))
 		}
 	}
-	wide, high := inner.w*nyquistWidth, inner.h*nyquistHeight
+	wide, high := inner.w*chartWidth, inner.h*chartHeight
 	perPixel := math.Max((x.high-x.low)*1.1/wide, (y.high-y.low)*1.1/high)
 	if !(perPixel > 0) {
 		perPixel = 1 / wide

@@ -25,6 +25,7 @@ func newPack(w io.Writer, r []*rows, a []axes) *pack { return &pack{w: w, rows: 
 const (
 	contentTypes = "[Content_Types].xml"
 	chartPart    = "xl/charts/chart"
+	drawingPart  = "xl/drawings/drawing"
 	sheetPart    = "xl/worksheets/sheet"
 )
 
@@ -60,6 +61,9 @@ func (p *pack) write(archive *zip.Writer, f *part) error {
 	}
 	if i, ok := numbered(f.name, chartPart); ok && i < len(p.axes) {
 		content = p.axes[i].mend(content)
+	}
+	if _, ok := numbered(f.name, drawingPart); ok {
+		content = sized(content)
 	}
 	return f.write(archive, content)
 }

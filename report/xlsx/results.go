@@ -56,7 +56,7 @@ func (b *book) resultColumns() *columns[measured] {
 	c.numbers("cycles", b.say("column.cycles"), "0", func(m measured) *float64 { return m.Row.Cycles })
 	c.numbers("throughput", b.head("throughput", report.AmpereHour), "0", func(m measured) *float64 { return m.Row.ThroughputAh })
 	c.numbers("capacity", b.head("capacity", report.AmpereHour), "0.000", func(m measured) *float64 { return m.Row.CapacityAh })
-	c.words("accepted", b.say("column.accepted"), narrow, func(m measured) string { return b.yesNo(m.Quality.Accepted) })
+	c.words("accepted", b.say("column.accepted"), 11, func(m measured) string { return b.yesNo(m.Quality.Accepted) })
 	b.asMeasured(c)
 	b.compared(c)
 	c.words("why", b.say("column.why"), wider, b.reasons)

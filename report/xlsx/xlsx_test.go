@@ -82,7 +82,7 @@ func same(a, b string) bool {
 func assessments() map[string]*health.Assessment {
 	return map[string]*health.Assessment{
 		"simple": specimen.Assessment(specimen.Rules[0]), "guarded": specimen.Assessment(specimen.Rules[1]), "four-way": specimen.Assessment(specimen.Rules[2]),
-		"empty": specimen.Empty(), "one": specimen.Lot(1, 1), "no cells": {Job: specimen.Empty().Job}, "no limits": noLimits(),
+		"empty": specimen.Empty(), "one": specimen.Lot(1, 1), "no cells": {Job: specimen.Empty().Job}, "no limits": noLimits(), "lot": specimen.Lot(14, 2),
 	}
 }
 
