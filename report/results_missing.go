@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+	"strings"
 
 	"ohmledger/fit"
 	"ohmledger/health"
@@ -27,10 +28,16 @@ func missingOf(a *health.Assessment, c *health.Cell, m *health.Measurement) []mi
 	return out
 }
 
-// MissingReasons are the reasons why a measurement has no value of one quantity or another, each once.
+// MissingReasons are the reasons why a measurement has no value of one quantity or another, each once. That a
+// cell's capacity was not measured that day is no matter of the measurement's and left out.
 func MissingReasons(a *health.Assessment, c *health.Cell, m *health.Measurement) (reasons []string) {
 	for _, missing := range missingOf(a, c, m) {
-		if !slices.Contains(reasons, missing.Reason) {
+		if missing.Quantity == string(job.CapacityRetention) && m.Row.CapacityAh == nil {
+			continue
+		}
+		said := func(other string) bool { return strings.Contains(other, missing.Reason) }
+		if !slices.ContainsFunc(reasons, said) {
+			reasons = slices.DeleteFunc(reasons, func(other string) bool { return strings.Contains(missing.Reason, other) })
 			reasons = append(reasons, missing.Reason)
 		}
 	}

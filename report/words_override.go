@@ -61,11 +61,11 @@ func (w *Words) overrideBlock(file string, t *template.Template, defined map[str
 		}
 		fault.Message = "text outside of a block; a file of sentences holds only {{define \"…\"}} … {{end}}"
 	case shipped == nil:
-		fault.Message = fmt.Sprintf("there is no block %q; known are %s", t.Name(), strings.Join(w.alike(t.Name()), ", "))
+		fault.Message = w.noBlock(t.Name())
 	case defined[t.Name()] != "":
 		fault.Message = fmt.Sprintf("the block %q is already defined in %s", t.Name(), defined[t.Name()])
 	default:
-		if unknown := w.unknownTemplate(t); unknown != nil {
+		if unknown := w.unknownIn(t, shipped); unknown != nil {
 			return unknown
 		}
 		defined[t.Name()] = file
@@ -76,37 +76,76 @@ func (w *Words) overrideBlock(file string, t *template.Template, defined map[str
 	return fault
 }
 
-// unknownTemplate finds a {{template "…"}} of a block that does not exist, which text/template would
-// notice only when it writes.
-func (w *Words) unknownTemplate(t *template.Template) (fault *spectrum.Error) {
-	walk(t.Root, func(n parse.Node) {
-		if call, ok := n.(*parse.TemplateNode); ok && fault == nil && w.blocks.Lookup(call.Name) == nil {
+// unknownIn finds what text/template would notice only when it writes, perhaps years later: a block that does
+// not exist, a value that the shipped block does not have.
+func (w *Words) unknownIn(t, shipped *template.Template) (fault *spectrum.Error) {
+	known := fields(shipped.Root)
+	visit(t.Root, func(n parse.Node) {
+		message := ""
+		switch n := n.(type) {
+		case *parse.TemplateNode:
+			if w.blocks.Lookup(n.Name) == nil {
+				message = w.noBlock(n.Name)
+			}
+		default:
+			for _, name := range names(n) {
+				if !slices.Contains(known, name) {
+					message = fmt.Sprintf("the block %q has no value .%s; it has %s", t.Name(), name, dotted(known))
+				}
+			}
+		}
+		if message != "" && fault == nil {
 			fault = at(t.Tree, n)
-			fault.Message = fmt.Sprintf("there is no block %q; known are %s", call.Name, strings.Join(w.alike(call.Name), ", "))
+			fault.Message = message
 		}
 	})
 	return fault
 }
 
-// walk calls visit for every node of a list and of the lists within it.
-func walk(list *parse.ListNode, visit func(parse.Node)) {
-	if list == nil {
-		return
+// fields are the names of all values that a block uses.
+func fields(list *parse.ListNode) (known []string) {
+	visit(list, func(n parse.Node) { known = append(known, names(n)...) })
+	slices.Sort(known)
+	return slices.Compact(known)
+}
+
+func dotted(names []string) string {
+	if len(names) == 0 {
+		return "none but {{.}}"
 	}
-	for _, n := range list.Nodes {
-		visit(n)
-		switch n := n.(type) {
-		case *parse.IfNode:
-			walk(n.List, visit)
-			walk(n.ElseList, visit)
-		case *parse.RangeNode:
-			walk(n.List, visit)
-			walk(n.ElseList, visit)
-		case *parse.WithNode:
-			walk(n.List, visit)
-			walk(n.ElseList, visit)
+	return "." + strings.Join(names, " .")
+}
+
+// noBlock says that a block does not exist, and which ones like it do.
+func (w *Words) noBlock(name string) string {
+	all := w.names()
+	if nearest := spectrum.Nearest(name, all); nearest != "" {
+		return fmt.Sprintf("there is no block %q; the nearest known is %q", name, nearest)
+	}
+	return fmt.Sprintf("there is no block %q; known are %s", name, strings.Join(families(all), ", "))
+}
+
+// names of all shipped blocks, in order.
+func (w *Words) names() (all []string) {
+	for _, t := range w.blocks.Templates() {
+		if t.Tree != nil && !strings.HasSuffix(t.Name(), ".tmpl") {
+			all = append(all, t.Name())
 		}
 	}
+	slices.Sort(all)
+	return all
+}
+
+// families are the first words of names: "verdict.…" for all that begin so.
+func families(all []string) (heads []string) {
+	for _, name := range all {
+		head, _, more := strings.Cut(name, ".")
+		if more {
+			head += ".…"
+		}
+		heads = append(heads, head)
+	}
+	return slices.Compact(heads)
 }
 
 // inOrder lists the templates of a file in the order of their places.
@@ -119,29 +158,6 @@ func inOrder(set *template.Template) []*template.Template {
 	}
 	slices.SortFunc(list, func(a, b *template.Template) int { return cmp.Compare(a.Root.Position(), b.Root.Position()) })
 	return list
-}
-
-// alike are the known blocks of the same family, "verdict." of "verdict.pas", or all families.
-func (w *Words) alike(name string) []string {
-	family, _, _ := strings.Cut(name, ".")
-	var same, families []string
-	for _, t := range w.blocks.Templates() {
-		head, _, dotted := strings.Cut(t.Name(), ".")
-		switch {
-		case t.Tree == nil || strings.HasSuffix(t.Name(), ".tmpl"):
-		case dotted && head == family:
-			same = append(same, t.Name())
-		case dotted:
-			families = append(families, head+".…")
-		default:
-			families = append(families, t.Name())
-		}
-	}
-	if len(same) > 0 {
-		families = same
-	}
-	slices.Sort(families)
-	return slices.Compact(families)
 }
 
 // at places a fault at a node of a template.

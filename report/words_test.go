@@ -55,7 +55,7 @@ func TestEnumerate(t *testing.T) {
 func TestOverrideWins(t *testing.T) {
 	w, err := shipped(t, fstest.MapFS{"own.tmpl": {Data: []byte(`
 		{{define "verdict.pass"}}conforms{{end}}
-		{{define "verdict.fail"}}{{template "verdict.pass"}} {{.Nothing}}{{end}}`)}})
+		{{define "verdict.fail"}}{{template "verdict.pass"}} not, {{index . 3}}{{end}}`)}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -69,16 +69,25 @@ func TestOverrideWins(t *testing.T) {
 		t.Errorf("own block that cannot take its data: %q, want the shipped sentence", got)
 	}
 	w.Say("verdict.fail", struct{}{})
-	want := `wording/own.tmpl:3:58: executing "verdict.fail" at <.Nothing>: can't evaluate field Nothing in type struct {}`
+	want := `wording/own.tmpl:3:63: executing "verdict.fail" at <index . 3>: error calling index: can't index item of type struct {}`
 	if err := w.Err(); err == nil || err.Error() != want {
 		t.Errorf("%v\nwant %s", err, want)
+	}
+}
+
+func TestOverrideMayUseWhatTheShippedBlockUses(t *testing.T) {
+	_, err := shipped(t, fstest.MapFS{"own.tmpl": {Data: []byte(
+		`{{define "workbook.grade"}}{{.Name}} ({{range .Limits}}{{.}}; {{end}}{{len $.Limits}}){{end}}`)}})
+	if err != nil {
+		t.Error(err)
 	}
 }
 
 func TestOverrideFaults(t *testing.T) {
 	_, err := shipped(t, fstest.MapFS{
 		"a.tmpl": {Data: []byte("{{define \"verdict.pass\"}}conforms{{end}}\n{{define \"verdict.passed\"}}x{{end}}\n" +
-			"{{define \"unit\"}}x{{end}}\n{{define \"side.max\"}}{{if .}}{{template \"sides\"}}{{end}}{{end}}")},
+			"{{define \"zzz\"}}x{{end}}\n{{define \"side.max\"}}{{if .}}{{template \"side.mx\"}}{{end}}{{end}}\n" +
+			"{{define \"workbook.grade\"}}{{with .Name}}{{$.Cells}}{{end}}{{end}}\n{{define \"side.min\"}}{{len (.A)}}{{end}}")},
 		"b.tmpl": {Data: []byte("stray\n{{define \"verdict.pass\"}}ok{{end}}")},
 		"c.tmpl": {Data: []byte("{{define \"verdict.pass\"}}\n{{nosuch}}{{end}}")},
 	})
@@ -86,20 +95,23 @@ func TestOverrideFaults(t *testing.T) {
 		t.Fatal("no error")
 	}
 	got := strings.Split(err.Error(), "\n")
-	for i, want := range []string{
-		`wording/a.tmpl:2:28: there is no block "verdict.passed"; known are verdict.conditional-fail, `,
-		`wording/a.tmpl:3:18: there is no block "unit"; known are `,
-		`wording/a.tmpl:4:41: there is no block "sides"; known are `,
+	want := []string{
+		`wording/a.tmpl:2:28: there is no block "verdict.passed"; the nearest known is "verdict.pass"`,
+		`wording/a.tmpl:3:17: there is no block "zzz"; known are and, baseline.…, `,
+		`wording/a.tmpl:4:41: there is no block "side.mx"; the nearest known is "side.max"`,
+		`wording/a.tmpl:5:45: the block "workbook.grade" has no value .Cells; it has .Limits .Name`,
+		`wording/a.tmpl:6:29: the block "side.min" has no value .A; it has none but {{.}}`,
 		`wording/b.tmpl:1:1: text outside of a block`,
 		`wording/b.tmpl:2:26: the block "verdict.pass" is already defined in wording/a.tmpl`,
 		`wording/c.tmpl:2: function "nosuch" not defined`,
-	} {
-		if i >= len(got) || !strings.HasPrefix(got[i], want) {
-			t.Errorf("fault %d of\n%s\nwant %s", i, err, want)
+	}
+	for i := range want {
+		if i >= len(got) || !strings.HasPrefix(got[i], want[i]) {
+			t.Errorf("fault %d of\n%s\nwant %s", i, err, want[i])
 		}
 	}
-	if len(got) != 6 {
-		t.Errorf("%d faults, want 6:\n%v", len(got), err)
+	if len(got) != len(want) {
+		t.Errorf("%d faults, want %d:\n%v", len(got), len(want), err)
 	}
 }
 

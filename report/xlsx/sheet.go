@@ -97,7 +97,6 @@ func inSheet(name, place string) string { return "'" + name + "'!" + place }
 // Heights of rows in points.
 const (
 	titleHeight = 26
-	headHeight  = 42 // three lines
 	lineHeight  = 13.5
 	plainHeight = 15
 )
@@ -150,7 +149,7 @@ func table[T any](s *sheet, name string, first int, c *columns[T], rows iter.Seq
 	for i, column := range c.list {
 		heads[i], cells[i] = column.head, cell{value: column.head, look: look{head: true, side: column.side}}
 	}
-	s.rowOf(headHeight, first-1, cells...)
+	s.rowOf(height(c, cells)+lineHeight/2, first-1, cells...)
 	at := first
 	for row := range rows {
 		for i, column := range c.list {
@@ -184,7 +183,7 @@ func widths[T any](c *columns[T]) (out []float64) {
 func height[T any](c *columns[T], cells []cell) float64 {
 	most := 1
 	for i, each := range cells {
-		if words, ok := each.value.(string); ok && each.look.wrap {
+		if words, ok := each.value.(string); ok && (each.look.wrap || each.look.head) {
 			most = max(most, linesOf(words, c.list[i].width))
 		}
 	}
@@ -195,10 +194,26 @@ func height[T any](c *columns[T], cells []cell) float64 {
 const mostLines = 12
 
 func linesOf(words string, width float64) int {
-	const letters = 1.15 // of running text stand in the width of one digit, which column widths count
 	lines := 0
 	for line := range strings.SplitSeq(words, "\n") {
-		lines += 1 + int(float64(utf8.RuneCountInString(line))/(letters*width))
+		lines += wrapped(line, int(width))
+	}
+	return lines
+}
+
+// wrapped is the number of lines of a text that breaks between words, and within words that are too long.
+func wrapped(line string, width int) int {
+	lines, used := 1, 0
+	for word := range strings.FieldsSeq(line) {
+		n := utf8.RuneCountInString(word)
+		if used > 0 && used+1+n > width {
+			lines, used = lines+1, 0
+		}
+		if used > 0 {
+			used++
+		}
+		used += n
+		lines, used = lines+(used-1)/width, (used-1)%width+1
 	}
 	return lines
 }
