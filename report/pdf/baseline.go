@@ -3,6 +3,7 @@ package pdf
 import (
 	"ohmledger/fit"
 	"ohmledger/health"
+	"ohmledger/health/job"
 	"ohmledger/report"
 )
 
@@ -20,8 +21,16 @@ func (c *composition) baseline(cell *health.Cell) {
 		return c.numbers.Value(v, scale)
 	}
 	text := c.say("baseline", struct{ Source, Ohmic, ChargeTransfer, Temperature, Note string }{
-		c.doc.Words.Say("baseline."+string(b.Source), nil), value(b.Ohmic), value(b.ChargeTransfer),
+		c.source(b.Source), value(b.Ohmic), value(b.ChargeTransfer),
 		c.numbers.Temperature(b.TemperatureC, b.TemperatureUncertaintyC), c.literally(b.Note),
 	})
 	c.beside(item{c.label("baseline"), c.sheet.sideHead, 0}, sideHead, text, c.sheet.note)
+}
+
+// source names what growth is measured against; blank where the job does not say.
+func (c *composition) source(s job.BaselineSource) string {
+	if s == "" {
+		return ""
+	}
+	return c.doc.Words.Say("baseline."+string(s), nil)
 }

@@ -5,16 +5,34 @@ import (
 	"ohmledger/report"
 )
 
-// figures of a cell: its spectra at all ages, its growth, and how well the judged spectrum is described.
+// figures of a cell: its spectra at all ages, its growth, how well the judged spectrum is described, what
+// the checks found, and the circuit, which stands earlier where it fills a page that would stay empty.
 func (c *composition) figures(cell *health.Cell) {
 	if len(cell.Measurements) == 0 {
 		return
 	}
 	c.addFigures(report.Nyquist(c.doc, cell))
+	course := c.course(cell)
+	early := c.left() < c.height(c.figureRows(course)...) && c.left() > roomForCircuit
+	if early {
+		c.circuit(cell)
+	}
+	c.addFigures(course...)
+	c.findings(cell)
+	if !early {
+		c.circuit(cell)
+	}
+}
+
+// roomForCircuit is what the circuit takes with its words, in mm.
+const roomForCircuit = 60
+
+// course is the growth of a cell, and the residuals of its judged spectrum, side by side.
+func (c *composition) course(cell *health.Cell) []report.Figure {
 	growth, residuals := report.Growth(c.doc, cell, along(cell)), report.Residuals(c.doc, cell)
 	growth.Width, residuals.Width = halfWidth, halfWidth
 	growth.Height = residuals.Height
-	c.addFigures(growth, residuals)
+	return []report.Figure{growth, residuals}
 }
 
 // halfWidth is that of figures of which two stand side by side, in mm.

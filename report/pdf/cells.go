@@ -38,8 +38,6 @@ func (c *composition) cell(index int, first bool) {
 		c.history(cell)
 	}
 	c.figures(cell)
-	c.findings(cell)
-	c.circuit(cell)
 	c.budgets(cell)
 	c.trends(cell)
 	if long(cell) {
@@ -87,7 +85,7 @@ func (c *composition) backLink(cell *health.Cell) {
 	back := c.sheet.small.in(c.sheet.colours.accent).aligned(align.Right).props()
 	back.Hyperlink = &c.summary
 	back.Top += (c.sheet.body.pitch - c.sheet.small.pitch) / 2
-	rows := c.abreast(pillar{textWidth - room, []item{{c.literally(cell.Reason), c.sheet.body, 0}}}, pillar{room, nil})
+	rows := c.abreast(pillar{textWidth - room, []item{{capitalised(c.literally(cell.Reason)), c.sheet.body, 0}}}, pillar{room, nil})
 	rows[0].GetColumns()[1].Add(text.New(c.say("cell.back", nil), back))
 	c.addEach(rows)
 }

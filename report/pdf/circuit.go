@@ -2,6 +2,7 @@ package pdf
 
 import (
 	"math"
+	"strings"
 
 	"ohmledger/fit"
 	"ohmledger/health"
@@ -99,9 +100,14 @@ func (c *composition) exclusions(r *fit.Result) []exclusion {
 
 // frequency writes a frequency to three digits.
 func (c *composition) frequency(hertz float64) string {
-	v := fit.NewValue(hertz, 0)
-	scale := report.Hertz.Scale(v)
-	shown := hertz / math.Pow10(scale.Power)
-	decimals := max(0, 2-int(math.Floor(math.Log10(shown)+1e-9)))
-	return c.numbers.Fixed(hertz, decimals, scale) + "\u00a0" + scale.Symbol
+	return c.digits(hertz, 3, report.Hertz.Scale(fit.NewValue(hertz, 0)))
+}
+
+// digits writes a number to so many significant digits, with its unit.
+func (c *composition) digits(x float64, n int, s report.Scale) string {
+	lead := 0
+	if x != 0 {
+		lead = int(math.Floor(math.Log10(math.Abs(x)) - float64(s.Power) + 1e-9))
+	}
+	return strings.TrimSpace(c.numbers.Fixed(x, max(0, n-1-lead), s) + "\u00a0" + s.Symbol)
 }

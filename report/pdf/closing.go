@@ -28,14 +28,14 @@ func (c *composition) closing() {
 // statement is what statements may refer to.
 type statement struct {
 	Laboratory, Number, Tool, Version, Model, Build string
-	Sampled                                         bool
+	Sampled, Address                                bool // a sampling plan, the laboratory's address is stated
 }
 
 func (c *composition) statement() statement {
 	t := c.doc.Tool
 	return statement{
 		c.laboratory(), c.outside(c.job.Report.Number), c.literally(t.Name), c.literally(t.Version), c.literally(t.Model), c.literally(t.Build),
-		c.job.Sampling != nil,
+		c.job.Sampling != nil, c.job.Laboratory.Address != "",
 	}
 }
 

@@ -2,12 +2,12 @@ package pdf
 
 import (
 	"math"
-	"strconv"
 	"strings"
 
 	"github.com/johnfercher/maroto/v2/pkg/core/entity"
 	"github.com/johnfercher/maroto/v2/pkg/props"
 
+	"ohmledger/fit"
 	"ohmledger/health"
 	"ohmledger/health/job"
 	"ohmledger/report"
@@ -54,18 +54,6 @@ func pageConfig() *entity.Config {
 	}
 }
 
-// reserveLinks makes a target for the summary and for every cell that has a section.
-func (c *composition) reserveLinks() {
-	c.summary = c.newLink()
-	for i := range c.doc.Assessment.Cells {
-		if c.options.Cells.holds(&c.doc.Assessment.Cells[i]) {
-			c.places[i] = c.newLink()
-		}
-	}
-}
-
-func (c *composition) newLink() string { return "#" + strconv.Itoa(c.provider.pdf.AddLink()) }
-
 // say gives a block of the wording. Data from outside go through literally first.
 func (c *composition) say(block string, data any) string {
 	return c.doc.Words.Say("pdf."+block, data)
@@ -100,10 +88,7 @@ func latest(c *health.Cell) *health.Measurement {
 }
 
 // expanded writes an estimate with its expanded uncertainty at the coverage factor in force.
-func (c *composition) expanded(v interface {
-	Estimate() float64
-	StandardUncertainty() float64
-}, s report.Scale) string {
+func (c *composition) expanded(v fit.Value, s report.Scale) string {
 	return c.numbers.PlusMinus(v.Estimate(), v.StandardUncertainty()*c.coverage(), s)
 }
 

@@ -35,7 +35,7 @@ func TestContents(t *testing.T) {
 		{"7.8.2.1 h", "received", true, "Received: 2024-03-04"},
 		{"7.8.2.1 i", "tested", true, "Tested: 2024-03-11 to 2026-03-18"},
 		{"7.8.2.1 j", "issued", true, "Issued: 2026-04-02"},
-		{"7.8.2.1 k", "sampling", false, "which were chosen by the customer"},
+		{"7.8.2.1 k", "sampling", false, "no sampling plan is stated"},
 		{"7.8.2.1 l", "only the items tested", false, "The results relate only to the items tested"},
 		{"7.8.2.1 m", "results with units", false, "mΩ"},
 		{"7.8.2.1 n", "deviations", false, "Deviation: the spectrum of 2024-11-11 was rejected by the checks and counts after all. Reason given: re-measured twice with the same result"},

@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"ohmledger/health"
+	"ohmledger/health/job"
 	"ohmledger/report"
 )
 
@@ -25,7 +26,7 @@ func (c *composition) criterion(cell *health.Cell, i int) {
 	rows := c.abreast(pillar{markRoom, nil}, pillar{mm(textWidth - line.Width - markRoom), []item{
 		{capitalised(c.say("criterion.heading", words)), c.sheet.note.bold().in(verdictColours[k.Verdict]), 0},
 		{c.say("criterion.value", words), c.sheet.note, 0},
-		{c.literally(k.Reason), c.sheet.note, 0},
+		{capitalised(c.literally(k.Reason)), c.sheet.note, 0},
 	}}, pillar{mm(line.Width), nil})
 	columns := rows[0].GetColumns()
 	columns[0].Add(verdictMark(k.Verdict, 2.8, c.sheet.note.pitch/2))
@@ -37,19 +38,24 @@ func (c *composition) criterion(cell *health.Cell, i int) {
 type judgement struct {
 	Quantity, Side, Limit, Verdict string
 	Value, Interval, Factor        string
+	Exact                          string // the value where no uncertainty is stated; blank where one is
 	Acceptance                     string // the limit less the guard band; blank where that is none
+	Lower                          bool   // the limit is a lower one
 	Probability                    string
 }
 
 func (c *composition) judgement(k *health.Criterion) judgement {
 	j := judgement{
 		Quantity: c.doc.Words.Quantity(k.Quantity), Side: c.doc.Words.Side(k.Side), Limit: c.bound(k.Quantity, k.Limit),
-		Verdict: c.doc.Words.Verdict(k.Verdict), Factor: c.factor(),
+		Verdict: c.doc.Words.Verdict(k.Verdict), Factor: c.factor(), Lower: k.Side == job.Min,
 	}
 	if !k.Value.Known() {
 		return j
 	}
 	scale := report.UnitOf(k.Quantity).Scale(k.Value)
+	if k.ExpandedUncertainty == 0 {
+		j.Exact = c.digits(k.Value.Estimate(), 4, scale)
+	}
 	j.Value = c.numbers.Expanded(k.Value.Estimate(), k.ExpandedUncertainty, scale)
 	j.Interval = c.numbers.Interval(k.Lower, k.Upper, k.ExpandedUncertainty, scale)
 	j.Probability = c.probability(k.ProbabilityOfConformity)

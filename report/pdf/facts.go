@@ -46,7 +46,7 @@ func (c *composition) factRows(list []fact) []core.Row {
 			s = s.slanted().in(c.sheet.colours.quiet)
 		}
 		pillars = append(pillars, pillar{textWidth / factColumns, []item{
-			{c.label(f.label), c.sheet.label, 0}, {f.text, s, 0}, {"", c.sheet.small, -module},
+			{c.label(f.label), c.sheet.label, 0}, {f.text, s, 0}, c.roomAboveRule(),
 		}})
 	}
 	return c.abreast(pillars...)

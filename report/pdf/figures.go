@@ -13,8 +13,8 @@ func (c *composition) addFigures(figures ...report.Figure) {
 		n := beside(figures)
 		c.space(module)
 		rows := c.figureRows(figures[:n])
-		c.add(rows[:2]...)
-		c.addEach(rows[2:])
+		c.add(rows[:3]...)
+		c.addEach(rows[3:])
 		figures = figures[n:]
 	}
 }
@@ -43,7 +43,7 @@ func (c *composition) figureRows(figures []report.Figure) []core.Row {
 		drawings = append(drawings, mm(f.Width).holding(figurePart(f)))
 		captions = append(captions, pillar{mm(f.Width), []item{{c.literally(f.Caption), c.sheet.small, 0}}})
 	}
-	return append([]core.Row{across(drawings...)}, c.abreast(captions...)...)
+	return append([]core.Row{across(drawings...), empty(module / 2)}, c.abreast(captions...)...)
 }
 
 // total is the width of figures side by side, in mm.

@@ -17,7 +17,7 @@ type seen struct {
 func (c *composition) findings(cell *health.Cell) {
 	t := table{columns: []column{
 		{head: c.label("severity")},
-		{head: c.label("measured-on"), most: 24},
+		{head: c.label("measured-on"), most: 34},
 		{head: c.label("seen"), stretch: true},
 		{head: c.label("advice"), stretch: true},
 	}}

@@ -30,6 +30,7 @@ func (c *composition) masthead() {
 	if c.job.Laboratory.Address == "" {
 		left = append(left, item{c.say("no-address", nil), c.sheet.small.slanted(), 0})
 	}
+	left = append(left, c.roomAboveRule())
 	logo := mm(0)
 	if c.logo != nil {
 		logo = mm(min(60, logoHeight*c.logo.width/c.logo.height) + 6)
@@ -50,8 +51,12 @@ func (c *composition) numberPillar() pillar {
 		{c.outside(c.job.Report.Number), c.sheet.subheading.aligned(align.Right), 0},
 		{c.label("report-number"), small, 0},
 		{c.say("masthead.issued", c.identity()), small, 0},
+		c.roomAboveRule(),
 	}}
 }
+
+// roomAboveRule keeps the last line of a pillar off the rule below it.
+func (c *composition) roomAboveRule() item { return item{"", c.sheet.small, -module} }
 
 func (c *composition) logoPart(height float64) core.Component {
 	part := image.NewFromBytes(c.logo.bytes, c.logo.kind, props.Rect{})
@@ -65,6 +70,7 @@ func (c *composition) headline() {
 	c.space(2 * module)
 	c.hold(full(c.target(c.summary, c.say("bookmark.summary", nil), 0)))
 	c.paragraph(c.title(), c.sheet.title)
+	c.space(module)
 	if c.job.Report.Amends != "" {
 		c.paragraph(c.say("amends", c.literally(c.job.Report.Amends)), c.sheet.body.bold())
 	}

@@ -33,11 +33,17 @@ func (c *composition) history(cell *health.Cell) {
 	for i := range cell.Measurements {
 		t.records = append(t.records, c.historyRecord(cell, i, scale))
 	}
+	if t.says(cyclesColumn, report.NotHad) {
+		t.blank(cyclesColumn + 1) // throughput says the same, and there is no room for both
+	}
 	c.space(module)
 	t.note = c.say("history-note", c.ruleData())
 	c.addTable(t.omit(report.NotHad))
 	c.reasons(cell)
 }
+
+// cyclesColumn is the place of the cycles in the table, before the throughput.
+const cyclesColumn = 3
 
 // resistances of one element over a cell's measurements.
 func resistances(cell *health.Cell, e fit.Element) []fit.Value {

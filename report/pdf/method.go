@@ -1,6 +1,7 @@
 package pdf
 
 import (
+	"cmp"
 	"slices"
 
 	"ohmledger/fit"
@@ -18,9 +19,9 @@ func (c *composition) method() {
 	c.sided("", c.say("method.symbols", c.modelData()))
 	c.sided("fit", c.say("method.fit", nil))
 	c.sided("consistency", c.say("method.consistency", nil))
-	c.sided("temperature-correction", c.say("method.temperature."+string(c.job.TemperatureCorrection.Source), c.temperature()))
+	c.sided("temperature-correction", c.say("method.temperature."+string(cmp.Or(c.job.TemperatureCorrection.Source, job.CorrectionNone)), c.temperature()))
 	c.activations()
-	c.sided("baseline", c.say("method.baseline", c.doc.Words.Say("baseline."+string(c.job.Baseline.Source), nil)))
+	c.sided("baseline", c.say("method.baseline", c.source(c.job.Baseline.Source)))
 	c.sided("quantities", c.quantities())
 	c.sided("uncertainty", c.say("method.uncertainty", c.ruleData()))
 	c.sided("decision-rule", c.say("method.rule."+string(c.job.DecisionRule.Kind), c.ruleData()))
@@ -124,9 +125,11 @@ func (c *composition) activations() {
 			c.numbers.Fixed(float64(len(s.Points)), 0, report.One.Scale()), c.numbers.Fixed(s.RMSResidual, 3, report.One.Scale()), c.literally(s.Reason),
 		))
 	}
-	c.space(module)
-	c.addTable(t.omit(report.NotHad))
-	c.space(module)
+	if len(t.records) > 0 {
+		c.space(module)
+		c.addTable(t.omit(report.NotHad))
+		c.space(module)
+	}
 }
 
 func elementKey(e fit.Element) string {

@@ -17,6 +17,7 @@ const (
 type advice struct {
 	Verdict health.Verdict
 	Advice  string   // of the gravest finding; blank: none
+	Close   bool     // they fail by the guard band alone
 	Names   []string // of the cells
 	Cells   string   // the names as a sentence has them
 	Count   int
@@ -49,14 +50,29 @@ func advised(a *health.Assessment) []advice {
 		if cell.Verdict == health.Pass {
 			continue
 		}
-		what := foremost(cell)
-		at := slices.IndexFunc(list, func(a advice) bool { return a.Verdict == cell.Verdict && a.Advice == what })
+		what, close := foremost(cell), failsClosely(cell)
+		at := slices.IndexFunc(list, func(a advice) bool { return a.Verdict == cell.Verdict && a.Advice == what && a.Close == close })
 		if at < 0 {
-			at, list = len(list), append(list, advice{Verdict: cell.Verdict, Advice: what})
+			at, list = len(list), append(list, advice{Verdict: cell.Verdict, Advice: what, Close: close})
 		}
 		list[at].Names = append(list[at].Names, cell.Name)
 	}
 	return list
+}
+
+// failsClosely reports whether a cell fails though each of its values meets its limit: by less than the
+// guard band.
+func failsClosely(cell *health.Cell) bool {
+	failed := false
+	for _, k := range cell.Criteria {
+		if k.Verdict == health.Fail {
+			failed = true
+			if !(k.ProbabilityOfConformity >= 0.5) {
+				return false
+			}
+		}
+	}
+	return failed
 }
 
 // named lists the first names and counts the rest.

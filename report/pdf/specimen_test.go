@@ -17,6 +17,7 @@ import (
 	"ohmledger/health"
 	"ohmledger/health/job"
 	"ohmledger/report"
+	shared "ohmledger/report/internal/specimen"
 )
 
 // specimenJob is an invented job with every field of a report filled in.
@@ -218,7 +219,7 @@ func TestReportsForTheEye(t *testing.T) {
 		t.Skip("set OHMLEDGER_REPORTS to a folder to have reports written there")
 	}
 	for name, d := range variants(t) {
-		if err := os.WriteFile(fmt.Sprintf("%s/%s.pdf", folder, name), bytesOf(t, Options{Cells: selectionOf(name)}, d), 0o644); err != nil {
+		if err := os.WriteFile(fmt.Sprintf("%s/%s.pdf", folder, name), bytesOf(t, Options{Cells: selectionOf(name), Logo: logoOf(t, 64, 24)}, d), 0o644); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -239,9 +240,16 @@ func variants(t testing.TB) map[string]*report.Document {
 	hostile, wordy := specimen(t, 5, 3), specimen(t, 5, 3)
 	everyText(hostile, hostileText)
 	everyText(wordy, strings.Repeat("A quite long remark on the state of the cells, ", 4)+"Donaudampfschifffahrtsgesellschaft")
-	return map[string]*report.Document{
+	rules := map[string]*report.Document{
 		"hostile": hostile, "wordy": wordy,
 		"single": specimen(t, 1, 1), "seven": specimen(t, 7, 8), "blank": blank,
-		"long": specimen(t, 1, 60), "lot": specimen(t, 300, 1),
+		"long": specimen(t, 1, 60), "lot": specimen(t, 300, 1), "empty": document(t, shared.Empty()),
 	}
+	for _, rule := range shared.Rules {
+		rules[string(rule.Kind)] = document(t, shared.Assessment(rule))
+	}
+	accented := specimen(t, 3, 4)
+	accented.Assessment.Job.Laboratory.Accent = "#8a3b12"
+	rules["accented"] = accented
+	return rules
 }

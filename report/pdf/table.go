@@ -106,6 +106,13 @@ func (t table) omit(blank string) table {
 	return kept
 }
 
+// blank empties a column.
+func (t table) blank(column int) {
+	for _, r := range t.records {
+		r[column] = entry{}
+	}
+}
+
 func (t table) says(column int, blank string) bool {
 	for _, r := range t.records {
 		if text := strings.TrimSpace(r[column].text); text != "" && text != blank || r[column].mark != nil {

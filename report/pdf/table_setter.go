@@ -1,7 +1,6 @@
 package pdf
 
 import (
-	"math"
 	"slices"
 	"strings"
 
@@ -32,116 +31,6 @@ func newTableSetter(c *composition, t table) *tableSetter {
 	}
 	s.widths = share(wanted, t.columns, textWidth)
 	return s
-}
-
-// wanted is the width that a column asks for, in mm.
-func (s *tableSetter) wanted(column int) float64 {
-	w := s.columns[column].least
-	for word := range strings.SplitSeq(s.columns[column].head, " ") {
-		w = max(w, s.width(word, s.sheet.head))
-	}
-	for _, r := range s.records {
-		w = max(w, s.wantedBy(column, r[column]))
-	}
-	if most := s.columns[column].most; most > 0 {
-		w = min(w, most)
-	}
-	return whole(w+gutter) + 1./columnsPerMM
-}
-
-func (s *tableSetter) wantedBy(column int, e entry) float64 {
-	if s.columns[column].setting == byPoint {
-		before, after := s.aboutPoint(e)
-		p := &s.points[column]
-		p.before, p.after = max(p.before, before), max(p.after, after)
-		return p.before + p.after
-	}
-	w := 0.
-	for line := range strings.SplitSeq(e.text, "\n") {
-		w = max(w, s.width(line, s.styleOf(e)))
-	}
-	if e.mark != nil {
-		w += markRoom
-	}
-	return w
-}
-
-// aboutPoint is the room of an entry's text before and from its decimal sign on, in mm.
-func (s *tableSetter) aboutPoint(e entry) (before, after float64) {
-	at := strings.IndexAny(e.text, ".,(±")
-	if at < 0 {
-		at = len(e.text)
-	}
-	return s.width(e.text[:at], s.styleOf(e)), s.width(e.text[at:], s.styleOf(e))
-}
-
-func (s *tableSetter) styleOf(e entry) style {
-	if e.style != nil {
-		return *e.style
-	}
-	return s.sheet.table
-}
-
-// share gives every column the width it wants; what is left goes to those that stretch, or else to all
-// alike, and what is missing is taken from the widest.
-func share(wanted []float64, columns []column, room float64) []float64 {
-	widths := slices.Clone(wanted)
-	left, stretching := room, 0
-	for i := range widths {
-		if columns[i].stretch {
-			widths[i] = min(widths[i], max(leastStretch, columns[i].least))
-			stretching++
-		}
-		left -= widths[i]
-	}
-	if left < 0 {
-		return narrowed(widths, columns, -left)
-	}
-	for i := range widths {
-		switch {
-		case stretching == 0:
-			widths[i] += whole(left / float64(len(widths)))
-		case columns[i].stretch:
-			widths[i] += whole(left / float64(stretching))
-		}
-	}
-	return widths
-}
-
-// whole is a width in whole units of the grid.
-func whole(mm float64) float64 { return math.Floor(mm*columnsPerMM) / columnsPerMM }
-
-// leastStretch is what a stretching column has where the others leave nothing, in mm.
-const leastStretch = 36
-
-// narrowed takes excess mm from the widest columns: of those with words, which can be broken, down to
-// leastWords; then of all.
-func narrowed(widths []float64, columns []column, excess float64) []float64 {
-	excess = trimmed(widths, excess, leastWords, func(i int) bool { return columns[i].setting == leftward })
-	trimmed(widths, excess, 0, func(int) bool { return true })
-	return widths
-}
-
-// leastWords is how far columns with words give way to those with numbers, in mm.
-const leastWords = 18
-
-// trimmed takes excess from the widest of the chosen widths, none below least, and returns what it could
-// not take.
-func trimmed(widths []float64, excess, least float64, chosen func(int) bool) float64 {
-	for excess > roundingMargin {
-		widest := -1
-		for i, w := range widths {
-			if chosen(i) && w > least && (widest < 0 || w > widths[widest]) {
-				widest = i
-			}
-		}
-		if widest < 0 {
-			break
-		}
-		widths[widest] -= 1. / columnsPerMM
-		excess -= 1. / columnsPerMM
-	}
-	return excess
 }
 
 // head is the row of column heads, standing on its rule.

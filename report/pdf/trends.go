@@ -18,13 +18,16 @@ func (c *composition) trends(cell *health.Cell) {
 
 // trend is a trend in words; Crossing is blank where the trend does not meet its limit.
 type trend struct {
-	Quantity, Against, Law, Rate string
-	Crossing, Earliest, Latest   string
-	Reason                       string
+	Quantity, Against, Per, Law, Rate string
+	Crossing, Earliest, Latest        string
+	Reason                            string
 }
 
 func (c *composition) trend(t *health.Trend) trend {
-	words := trend{Quantity: c.doc.Words.Quantity(t.Quantity), Against: t.Against, Law: t.Law, Reason: c.literally(t.Reason)}
+	words := trend{
+		Quantity: capitalised(c.doc.Words.Quantity(t.Quantity)), Against: c.say("against."+t.Against, nil), Per: c.say("per."+t.Against, nil),
+		Law: c.literally(t.Law), Reason: capitalised(c.literally(t.Reason)),
+	}
 	if t.Rate.Known() {
 		words.Rate = c.numbers.Value(t.Rate, report.One.Scale())
 	}

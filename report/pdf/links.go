@@ -8,6 +8,18 @@ import (
 	"github.com/johnfercher/maroto/v2/pkg/core/entity"
 )
 
+// reserveLinks makes a target for the summary and for every cell that has a section.
+func (c *composition) reserveLinks() {
+	c.summary = c.newLink()
+	for i := range c.doc.Assessment.Cells {
+		if c.options.Cells.holds(&c.doc.Assessment.Cells[i]) {
+			c.places[i] = c.newLink()
+		}
+	}
+}
+
+func (c *composition) newLink() string { return "#" + strconv.Itoa(c.provider.pdf.AddLink()) }
+
 // target makes its place on the page a bookmark of a level, 0 the outermost, and where a link leads that
 // is not empty.
 func (c *composition) target(link, title string, level int) core.Component {
