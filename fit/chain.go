@@ -16,9 +16,9 @@ var fine = leastsq.Settings{MaxIterations: 200, RelativeCost: 1e-7, RelativeStep
 // representatives is how many spectra of a history settle the exponents that the others start from.
 const representatives = 5
 
-// fitStructure fits all traces with one structure: first a few spread over the history, from several
-// guesses; then each of the others from its nearest solved neighbour; then all together.
-func fitStructure(s structure, traces []*trace) *task {
+// startStructure fits all traces with one structure: first a few spread over the history, from several
+// guesses; then each of the others from its nearest solved neighbour; then all together, roughly.
+func startStructure(s structure, traces []*trace) *task {
 	for _, t := range traces {
 		t.sheet.expected = t.outline.expectedSizes(s.film)
 	}
@@ -36,7 +36,10 @@ func fitStructure(s structure, traces []*trace) *task {
 		}
 	}
 	t := newTask(first.layout, sheetsOf(traces), at)
-	t.converge(traces)
+	t.solve(rough)
+	if t.pinExtremes() {
+		t.solve(rough)
+	}
 	return t
 }
 

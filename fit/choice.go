@@ -19,30 +19,38 @@ type candidate struct {
 	doubt  *uncertainty
 }
 
-func newCandidate(s structure, traces []*trace) candidate {
+// begin fits a structure as far as telling it from others takes; finish takes it to the end.
+func begin(s structure, traces []*trace) candidate {
 	own := make([]*trace, len(traces))
 	for i, t := range traces {
 		own[i] = t.clone()
 	}
-	t := fitStructure(s, own)
-	return candidate{t, own, t.assess()}
+	return candidate{task: startStructure(s, own), traces: own}
 }
+
+func (c candidate) finish() candidate {
+	c.task.converge(c.traces)
+	c.doubt = c.task.assess()
+	return c
+}
+
+func newCandidate(s structure, traces []*trace) candidate { return begin(s, traces).finish() }
 
 // choose takes two arcs where a second arc is needed to describe the spectra and both arcs are resolved in
 // most of them; else one. The reason is in plain words.
 func choose(traces []*trace) (candidate, string) {
-	one := newCandidate(oneArc, traces)
-	two := newCandidate(twoArcs, traces)
-	gain := evidence(one.task, two.task)
-	before, after := 100*one.task.typicalRMS(), 100*two.task.typicalRMS()
-	if chi := one.typicalChiSquare(); chi <= 1 {
-		return one, fmt.Sprintf("one arc: it leaves %s of |Z|, which is within the instrument's stated uncertainty", misfit(before))
+	one := begin(oneArc, traces)
+	before := 100 * one.task.typicalRMS()
+	if one.typicalChiSquare() <= 1 {
+		return one.finish(), fmt.Sprintf("one arc: it leaves %s of |Z|, which is within the instrument's stated uncertainty", misfit(before))
 	}
-	if !(gain > 0) {
-		return one, fmt.Sprintf("one arc: it leaves %s of |Z|, and a second arc is not called for", misfit(before))
+	two := newCandidate(twoArcs, traces)
+	after := 100 * two.task.typicalRMS()
+	if gain := evidence(one.task, two.task); !(gain > 0) {
+		return one.finish(), fmt.Sprintf("one arc: it leaves %s of |Z|, and a second arc is not called for", misfit(before))
 	}
 	if reason := two.unresolved(); reason != "" {
-		return one, fmt.Sprintf("one arc: a second arc would lower the misfit from %s to %s of |Z|, but %s", misfit(before), misfit(after), reason)
+		return one.finish(), fmt.Sprintf("one arc: a second arc would lower the misfit from %s to %s of |Z|, but %s", misfit(before), misfit(after), reason)
 	}
 	return two, fmt.Sprintf("two arcs: the second lowers the misfit from %s to %s of |Z|, and both are resolved", misfit(before), misfit(after))
 }

@@ -13,12 +13,11 @@ const departs = 3
 // leastSigma keeps the weights finite for data without noise.
 const leastSigma = 1e-10
 
-// converge solves the task and weighs every spectrum by the residuals it leaves, until they settle. Only then is
+// converge goes on from a rough solution and weighs every spectrum by the residuals it leaves, until they settle. Only then is
 // it asked how far the residuals bend, and the data are given as much less weight: asked earlier, a fit
 // held off by expectations would take its own misfit for a reason to be held off further.
 func (t *task) converge(traces []*trace) {
-	t.solve(rough)
-	if t.pinExtremes() || t.cutPickUp(traces) {
+	if t.cutPickUp(traces) {
 		t.solve(rough)
 	}
 	for n := range 4 {

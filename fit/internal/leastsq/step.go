@@ -58,23 +58,29 @@ func (w *blockWork) reduce(b Block, qr factoriser, sharedNorm2 []float64) {
 		w.tall[r*n+cols] = w.residual[r]
 	}
 	clear(w.tall[b.Rows*n : rows*n])
-	for j := range cols {
-		var sum float64
-		for r := range b.Rows {
-			v := w.tall[r*n+j]
-			sum += v * v
-		}
-		if j < b.Local {
-			w.scale[j] = remembered(w.scale[j], math.Sqrt(sum))
-		} else {
-			sharedNorm2[j-b.Local] += sum
-		}
-	}
 	qr.triangle(w.tall, rows, n)
 	for r := range n {
 		clear(w.triangle[r*n : r*n+r])
 		copy(w.triangle[r*n+r:(r+1)*n], w.tall[r*n+r:(r+1)*n])
 	}
+	for j := range cols {
+		norm2 := w.columnNorm2(j)
+		if j < b.Local {
+			w.scale[j] = remembered(w.scale[j], math.Sqrt(norm2))
+		} else {
+			sharedNorm2[j-b.Local] += norm2
+		}
+	}
+}
+
+// columnNorm2 is the squared norm of a column of the Jacobian: reflections leave it as it is, so that the
+// triangle, which is small, serves.
+func (w *blockWork) columnNorm2(j int) (sum float64) {
+	for r := range j + 1 {
+		v := w.triangle[r*w.width+j]
+		sum += v * v
+	}
+	return sum
 }
 
 // solve finds the damped step (JᵀJ + λD²)δ = −Jᵀr: local parameters are eliminated block by block, the
