@@ -37,12 +37,12 @@ func (o order) inputFolders(j *job.Job, folder string) (list []string) {
 // apart refuses a folder for outputs that is, or holds, one of the folders with inputs: nothing that is written may ever
 // stand in the place of what was read.
 func apart(out string, inputs []string) error {
+	if err := mayBeFolder(out); err != nil {
+		return err
+	}
 	target, err := os.Stat(out)
 	if err != nil {
 		return nil // what does not exist holds no inputs; whether it can be made is seen on writing
-	}
-	if !target.IsDir() {
-		return refuse("%s is a file; name a folder for what is to be written", quoted(out))
 	}
 	for _, input := range inputs {
 		above, err := resolved(input)
@@ -53,6 +53,19 @@ func apart(out string, inputs []string) error {
 			if info, err := os.Stat(above); err == nil && os.SameFile(info, target) {
 				return refuse("%s holds what the report is made from (%s); name a folder without inputs for what is to be written", quoted(out), quoted(input))
 			}
+		}
+	}
+	return nil
+}
+
+// mayBeFolder refuses a path that is a file, or lies below one.
+func mayBeFolder(name string) error {
+	for at, last := filepath.Clean(name), ""; at != last; last, at = at, filepath.Dir(at) {
+		switch info, err := os.Stat(at); {
+		case err == nil && info.IsDir():
+			return nil
+		case err == nil:
+			return refuse("%s is a file; name a folder", quoted(at))
 		}
 	}
 	return nil

@@ -66,7 +66,7 @@ func rewrite(t *testing.T, files map[string][]byte) {
 	}
 }
 
-func keep(t *testing.T, name string, data []byte) {
+func keep(t testing.TB, name string, data []byte) {
 	t.Helper()
 	if err := os.MkdirAll(filepath.Dir(name), 0o777); err != nil {
 		t.Fatal(err)

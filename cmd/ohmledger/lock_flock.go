@@ -8,7 +8,7 @@ import (
 	"golang.org/x/sys/unix"
 )
 
-// lockFolder waits until no other run replaces files in the folder. The lock ends with the process, whatever happens.
+// lockFolder waits until no other run puts files into a folder below this one. The lock ends with the process, whatever happens.
 func lockFolder(folder string) (release func() error, err error) {
 	f, err := os.Open(folder)
 	if err != nil {

@@ -1,4 +1,102 @@
-// Command ohmledger: manual to come.
+// Ohmledger turns a battery cell's impedance history into a state-of-health report that a laboratory can sign.
+//
+// Usage:
+//
+//	ohmledger report JOB [-o OUT]
+//	ohmledger new JOB
+//	ohmledger demo [-o OUT]
+//	ohmledger version
+//
+// To see what it does, without any input:
+//
+//	ohmledger demo
+//
+// To begin a job of your own:
+//
+//	ohmledger new bench-may
+//	ohmledger report bench-may
+//
+// # What it does
+//
+// A laboratory measures the impedance of a cell over frequency when the cell is new and again as it ages. Ohmledger reads
+// all spectra of a job, fits one circuit to each cell's whole history, and so parts the ohmic resistance from the
+// resistance of charge transfer. It compares both with a baseline at equal temperature, works out how sure that is, and
+// holds the result against the customer's limits by a stated decision rule. What cannot be judged is not evaluated, with
+// the reason; nothing is passed in silence.
+//
+// # The job folder
+//
+//	job.yaml            who, what, limits, baseline, decision rule
+//	measurements.csv    one row a spectrum (or measurements.xlsx, first sheet)
+//	spectra/            one file a spectrum: delimited text, or .xlsx, first sheet
+//
+// The command new writes one with an explanation beside every key, and a JSON Schema of job.yaml by which editors complete
+// and check it. Paths in a job begin at its folder and stay inside it.
+//
+// The columns cell, file, measured_at and temperature_c of the table are needed. The others that are understood:
+// temperature_uncertainty_c, soc_percent, cycles, throughput_ah, capacity_ah, sensing (2-wire or 4-wire), control
+// (galvanostatic or potentiostatic), amplitude_a, amplitude_v, rest_minutes, ocv_before_v, ocv_after_v, instrument, fixture,
+// operator, remarks, and accept: the reason why a rejected spectrum is to count after all. More columns are kept.
+//
+// A spectrum has a header row and points in any order. Its own headings are frequency_hz, z_real_ohm and z_imag_ohm, with
+// z_imag_ohm below zero for a capacitive cell; common spellings, units in mΩ, the negative imaginary part, and magnitude
+// with phase are understood, as are comma, semicolon and tab, decimal comma, and Windows and UTF-16 text. Where sign or
+// unit cannot be told for certain the file is refused with the line that job.yaml needs; nothing is guessed.
+//
+// # report
+//
+// The report goes into OUT, JOB/report unless -o names another folder:
+//
+//	report.pdf      the report to sign
+//	report.xlsx     the same as a workbook, with limits, coverage factor and decision rule as inputs of its formulas
+//	results.json    every number unrounded, for other programs
+//
+// All three appear together when all are complete, or none does and the old ones stay. A folder that holds inputs is
+// refused. The flags:
+//
+//	--cells all|failed|none    cells with a section of their own in the PDF (all)
+//	--figures DIR              every figure by itself, as SVG and PNG
+//	--wording DIR              the laboratory's own sentences, in place of the folder that job.yaml names
+//	--verdict-exit=false       exit code 0 instead of 1 where a cell failed
+//
+// The same input gives the same bytes. No date is taken from the clock: a job that states no date of issue gives a
+// report that states none.
+//
+// # new
+//
+// Writes a job folder that can be reported as it stands. Nothing is ever overwritten: where one of the files exists, all
+// that do are listed and none is written.
+//
+// # demo
+//
+// Reports a built-in job with invented cells into OUT (ohmledger-demo), the job itself into OUT/job. Some of the cells
+// fail, so it ends with exit code 1, unless --verdict-exit=false is given.
+//
+// # version
+//
+// Prints the version of the program, of the model (the circuit and the judgement: it changes when numbers may), and of the
+// source it was built from.
+//
+// # Exit codes
+//
+//	0    done, and nothing failed its limits
+//	1    done, and at least one cell failed, if only conditionally
+//	2    the input or the command line is at fault, and nothing was written
+//	3    anything else, such as a full disk; nothing was written, or the message says what was
+//
+// Results go to standard output, errors to standard error. Each error of an input has its place, file:line:column, what was
+// found and what is allowed; all of them come at once. Progress is shown where standard error is a terminal. Colour is
+// used on terminals only, and not where the environment sets NO_COLOR. Setting OHMLEDGER_DEBUG adds a stack to the report of
+// a crash.
+//
+// # What a verdict claims
+//
+// That the quantities measured on this cell, on the day stated, meet the limits that the customer set, by the decision rule
+// that the report states, with the probability that it states. It does not say that a cell is safe, nor how it will age.
+// Damage that leaves the impedance alone is not seen. A grade is never a safety certificate.
+//
+// Measuring cells is work for people who know their dangers. Never short a cell; insulate free clips; do not work on cells
+// that are swollen, hot, leaking or damaged. Local codes and licensed practice come first.
 package main
 
 import (

@@ -13,7 +13,7 @@ import (
 )
 
 type newCommand struct {
-	Job string `arg:"" help:"Folder to make; it may exist, as long as none of the files do."`
+	Job string `arg:"" name:"JOB" help:"Folder to make; it may exist, as long as none of the files do."`
 }
 
 // schemaFile is named in the first line of the starter's job.yaml, where editors look for it.
@@ -90,12 +90,12 @@ func unpack(files []file, folder string) (err error) {
 
 // absent refuses a folder that holds one of the files, and lists all that it does.
 func absent(files []file, folder string) error {
-	if info, err := os.Stat(folder); err == nil && !info.IsDir() {
-		return refuse("%s is a file; name a folder that does not exist yet", quoted(folder))
+	if err := mayBeFolder(folder); err != nil {
+		return err
 	}
 	var there []string
 	for _, f := range files {
-		if _, err := os.Lstat(filepath.Join(folder, filepath.FromSlash(f.name))); !errors.Is(err, fs.ErrNotExist) {
+		if _, err := os.Lstat(filepath.Join(folder, filepath.FromSlash(f.name))); err == nil {
 			there = append(there, f.name)
 		}
 	}

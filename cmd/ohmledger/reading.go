@@ -56,17 +56,19 @@ func readRecord(ctx context.Context, files fs.FS, m *meter) (*record, error) {
 		return nil, err
 	}
 	r := &record{files: files, job: j}
+	logo := r.readLogo()
 	faults, err := r.readSpectra(ctx, m)
 	if err != nil {
 		return nil, err
 	}
-	return r, collected(append([]error{r.readLogo()}, faults...))
+	return r, collected(append([]error{logo}, faults...))
 }
 
-// readSpectra fills inputs, and gives the faults of each, in the order of the measurements.
+// readSpectra fills inputs, and gives the faults of each, in the order of the measurements. The files join the job's.
 func (r *record) readSpectra(ctx context.Context, m *meter) (faults []error, err error) {
 	total := len(r.job.Measurements)
 	r.inputs, faults = make([]health.Input, total), make([]error, total)
+	sources := make([]job.Source, total)
 	var done atomic.Int64
 	group, ctx := errgroup.WithContext(ctx)
 	group.SetLimit(runtime.GOMAXPROCS(0))
@@ -74,13 +76,16 @@ func (r *record) readSpectra(ctx context.Context, m *meter) (faults []error, err
 		group.Go(func() error {
 			return guarded(func() error {
 				s, source, err := r.job.Spectrum(r.files, row)
-				r.inputs[i], faults[i] = health.Input{Row: row, Spectrum: s, SHA256: source.SHA256}, err
+				r.inputs[i] = health.Input{Row: row, Spectrum: s, SHA256: source.SHA256}
+				sources[i], faults[i] = source, err
 				m.tell("reading spectra:", int(done.Add(1)), total)
 				return ctx.Err()
 			})
 		})
 	}
-	return faults, group.Wait()
+	err = group.Wait()
+	r.job.Sources = append(r.job.Sources, sources...)
+	return faults, err
 }
 
 // readLogo reads the laboratory's logo, and counts it among the job's files.
@@ -102,26 +107,20 @@ func (r *record) readLogo() error {
 	return nil
 }
 
-// collected puts the faults of many files into one list, each once: one file may serve two measurements.
+// collected puts the faults of many files into one list.
 func collected(errs []error) error {
 	var all spectrum.Errors
-	seen := map[spectrum.Error]bool{}
 	for _, err := range errs {
 		var list spectrum.Errors
 		var single *spectrum.Error
 		switch {
 		case err == nil:
 		case errors.As(err, &list):
+			all = append(all, list...)
 		case errors.As(err, &single):
-			list = spectrum.Errors{single}
+			all = append(all, single)
 		default:
 			return err
-		}
-		for _, fault := range list {
-			if !seen[*fault] {
-				seen[*fault] = true
-				all = append(all, fault)
-			}
 		}
 	}
 	return all.Err()

@@ -10,7 +10,7 @@ import (
 )
 
 type reportCommand struct {
-	Job         string `arg:"" help:"Job folder, which holds job.yaml."`
+	Job         string `arg:"" name:"JOB" help:"Job folder, which holds job.yaml."`
 	Out         string `short:"o" placeholder:"OUT" help:"Folder for report.pdf, report.xlsx and results.json (default JOB/report)."`
 	Cells       string `enum:"all,failed,none" default:"all" placeholder:"all|failed|none" help:"Cells with a section of their own in the PDF (default all)."`
 	Figures     string `placeholder:"DIR" help:"Folder for every figure as SVG and PNG."`

@@ -14,21 +14,21 @@ import (
 // folder to the new one. One that holds other files too gets the files one after the other: the old ones first go aside,
 // so that files of two reports never stand together, and come back if a step fails.
 func (s *staging) commit() error {
+	if err := os.MkdirAll(filepath.Dir(s.target), 0o777); err != nil {
+		return err
+	}
+	release, err := lockFolder(filepath.Dir(s.target))
+	if err != nil {
+		return err
+	}
+	defer release()
 	switch {
 	case !isFolder(s.target):
-		return s.become()
+		return os.Rename(s.folder, s.target)
 	case s.alone() && s.exchange() == nil:
 		return nil
 	}
 	return s.replace()
-}
-
-// become makes the staged folder the target.
-func (s *staging) become() error {
-	if err := os.MkdirAll(filepath.Dir(s.target), 0o777); err != nil {
-		return err
-	}
-	return os.Rename(s.folder, s.target)
 }
 
 // alone says whether the target holds nothing but earlier files of the staged names, and nobody is known to stand in it.
@@ -56,7 +56,7 @@ func (s *staging) exchange() error {
 	if err != nil {
 		return err
 	}
-	defer os.Remove(aside) // an empty folder, unless it holds what was the target and somebody put something into it
+	defer os.Remove(aside)
 	outside := filepath.Join(aside, "new")
 	if err := os.Rename(s.folder, outside); err != nil {
 		return err
@@ -67,11 +67,21 @@ func (s *staging) exchange() error {
 	if err := swapFolders(outside, s.target); err != nil {
 		return errors.Join(err, os.Rename(outside, s.folder))
 	}
-	for _, name := range s.names {
-		os.Remove(filepath.Join(outside, name)) // the old files; the new ones are in place whatever becomes of them
-	}
-	os.Remove(outside)
+	s.clearOld(outside)
 	return nil
+}
+
+// clearOld removes the old files from what was the target. What somebody put there meanwhile goes back. The new files are
+// in place whatever becomes of this.
+func (s *staging) clearOld(folder string) {
+	for _, name := range s.names {
+		os.Remove(filepath.Join(folder, name))
+	}
+	late, _ := os.ReadDir(folder)
+	for _, e := range late {
+		os.Rename(filepath.Join(folder, e.Name()), filepath.Join(s.target, e.Name()))
+	}
+	os.Remove(folder)
 }
 
 // replace puts the files into the target one by one.
@@ -79,11 +89,6 @@ func (s *staging) replace() error {
 	if err := s.obstructed(); err != nil {
 		return err
 	}
-	release, err := lockFolder(s.target)
-	if err != nil {
-		return err
-	}
-	defer release()
 	const aside = "old"
 	var undo []func() error
 	move := func(from, to string) error {
@@ -96,7 +101,7 @@ func (s *staging) replace() error {
 		undo = append(undo, func() error { return os.Rename(to, from) })
 		return nil
 	}
-	err = s.moveAll(move, aside)
+	err := s.moveAll(move, aside)
 	if err != nil {
 		for _, back := range slices.Backward(undo) {
 			err = errors.Join(err, back())

@@ -26,16 +26,17 @@ func (c *console) tellFindings(d *report.Document) {
 	shown := listed(a.Cells)
 	c.tellTable(a.Job, shown)
 	if more := len(a.Cells) - len(shown); more > 0 {
-		c.say("and %s more; all are in the report.", count(more, "cell", "cells"))
+		c.say("and %s more, which the report lists", count(more, "cell", "cells"))
 	}
-	c.say("\n%s under %s.", tally(a.Counts), rule(a.Job.DecisionRule))
+	c.say("\n%s under %s", tally(a.Counts), rule(a.Job.DecisionRule))
 	c.tellReasons(shown)
+	c.say("")
 	c.tellQuality(a)
 	for _, doubt := range a.Doubts {
-		c.say("Note: %s", legible(doubt.Text))
+		c.say("- %s", legible(doubt.Text))
 	}
 	if len(d.Blank) > 0 {
-		c.say("job.yaml leaves blank what a report should state: %s.", strings.Join(d.Blank, ", "))
+		c.say("- job.yaml leaves blank what a report should state: %s.", strings.Join(d.Blank, ", "))
 	}
 }
 
@@ -147,19 +148,22 @@ func tally(n health.Counts) string {
 
 // rule is the decision rule in words.
 func rule(r job.DecisionRule) string {
+	k := strings.Trim(numbers.Coverage(r.CoverageFactor), "()")
 	if r.Kind == job.Simple {
-		return "simple acceptance"
+		return "simple acceptance; in brackets the coverage interval, " + k
 	}
-	return fmt.Sprintf("%s acceptance with %s", r.Kind, strings.Trim(numbers.Coverage(r.CoverageFactor), "()"))
+	return fmt.Sprintf("%s acceptance, %s; in brackets the coverage interval", r.Kind, k)
 }
 
 // tellReasons says of each cell that did not pass what decided.
 func (c *console) tellReasons(cells []health.Cell) {
+	table := tabwriter.NewWriter(c.out, 0, 0, 3, ' ', 0)
 	for _, cell := range cells {
 		if cell.Verdict != health.Pass {
-			c.say("%s: %s", legible(cell.Name), legible(cell.Reason))
+			fmt.Fprintf(table, "%s\t%s\n", legible(cell.Name), legible(cell.Reason))
 		}
 	}
+	table.Flush()
 }
 
 // tellQuality names the spectra that do not count, and counts the warnings.
@@ -169,7 +173,7 @@ func (c *console) tellQuality(a *health.Assessment) {
 		for _, m := range cell.Measurements {
 			for _, f := range m.Quality.Findings {
 				if f.Severity == health.Reject && !m.Quality.Accepted {
-					c.say("%s does not count: %s", legible(m.Row.File), legible(f.Message))
+					c.say("- %s does not count: %s", legible(m.Row.File), legible(f.Message))
 				}
 			}
 			if slices.ContainsFunc(m.Quality.Findings, func(f health.Finding) bool { return f.Severity == health.Warning }) {
@@ -178,7 +182,7 @@ func (c *console) tellQuality(a *health.Assessment) {
 		}
 	}
 	if warned > 0 {
-		c.say("The report warns about %s.", count(warned, "spectrum", "spectra"))
+		c.say("- The report warns about %s.", count(warned, "spectrum", "spectra"))
 	}
 }
 
@@ -188,9 +192,9 @@ func (c *console) tellPlaces(out, figures string) {
 	for _, f := range formats {
 		names = append(names, legible(filepath.Join(out, f.name)))
 	}
+	c.say("- A verdict says whether these limits were met on that day. It is no safety certificate.")
 	c.say("\n%s", strings.Join(names, "\n"))
 	if figures != "" {
-		c.say("figures: %s", legible(figures))
+		c.say("figures in %s", legible(figures))
 	}
-	c.say("A verdict says whether these limits were met on that day. It is no safety certificate.")
 }

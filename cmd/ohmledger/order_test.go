@@ -1,0 +1,122 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"io/fs"
+	"strings"
+	"testing"
+	"testing/fstest"
+)
+
+// starterFolder is a job in memory that a test may spoil.
+func starterFolder(t *testing.T) fstest.MapFS {
+	t.Helper()
+	files, err := starter()
+	if err != nil {
+		t.Fatal(err)
+	}
+	folder := fstest.MapFS{}
+	for _, f := range files {
+		folder[f.name] = &fstest.MapFile{Data: f.data}
+	}
+	return folder
+}
+
+func TestCancelledWorkIsAbandoned(t *testing.T) {
+	ctx, cancel := context.WithCancel(t.Context())
+	cancel()
+	_, _, err := order{}.judged(ctx, starterFolder(t), &meter{})
+	if err = interrupted(err); err == nil || !strings.Contains(err.Error(), "interrupted; nothing was written") || exitCode(err) != exitBroken {
+		t.Errorf("got %v", err)
+	}
+}
+
+// All faults of all spectra come at once, in the order of the table, however many readers there are.
+func TestFaultsOfAllSpectra(t *testing.T) {
+	folder := starterFolder(t)
+	var rows strings.Builder
+	rows.WriteString("cell,file,measured_at,temperature_c\n")
+	for _, name := range []string{"q", "c", "x", "a", "m"} {
+		rows.WriteString("1,spectra/" + name + ".csv,2025-01-02,25\n")
+		folder["spectra/"+name+".csv"] = &fstest.MapFile{Data: []byte("frequency_hz,z_real_ohm,z_imag_ohm\n1,1,bad\n2,1,worse\n3,1,-1\n")}
+	}
+	folder["measurements.csv"] = &fstest.MapFile{Data: []byte(rows.String())}
+	var first string
+	for range 20 {
+		_, err := readRecord(t.Context(), folder, &meter{})
+		if err == nil {
+			t.Fatal("no error")
+		}
+		if first == "" {
+			first = err.Error()
+		}
+		if err.Error() != first || exitCode(err) != exitRefused {
+			t.Fatalf("once\n%s\nonce\n%v", first, err)
+		}
+	}
+	for _, name := range []string{"q", "c", "x", "a", "m"} {
+		at := strings.Index(first, "spectra/"+name+".csv:2:")
+		if at < 0 || strings.Count(first, "spectra/"+name+".csv:") != 2 {
+			t.Errorf("%s is not twice in\n%s", name, first)
+		}
+		first = first[max(0, at):]
+	}
+}
+
+// A logo counts among the inputs, and one that is no picture is refused at its place.
+func TestLogo(t *testing.T) {
+	folder := starterFolder(t)
+	yaml := folder["job.yaml"]
+	yaml.Data = bytes.Replace(yaml.Data, []byte("logo:  "), []byte("logo: mark.gif #"), 1)
+	folder["mark.gif"] = &fstest.MapFile{Data: []byte("GIF89a")}
+	if _, err := readRecord(t.Context(), folder, &meter{}); err == nil || !strings.Contains(err.Error(), "mark.gif: is no picture") {
+		t.Errorf("got %v", err)
+	}
+	// A PNG of one dot, by the PNG specification (W3C, 2003).
+	folder["mark.gif"].Data = []byte("\x89PNG\r\n\x1a\n\x00\x00\x00\rIHDR\x00\x00\x00\x01\x00\x00\x00\x01\x08\x00\x00\x00\x00\x3a\x7e\x9b\x55" +
+		"\x00\x00\x00\nIDAT\x78\x9c\x63\x60\x00\x00\x00\x02\x00\x01\x48\xaf\xa4\x71\x00\x00\x00\x00IEND\xae\x42\x60\x82")
+	r, d, err := order{}.judged(t.Context(), folder, &meter{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var files []string
+	for _, in := range d.Inputs {
+		files = append(files, in.File)
+		if in.Bytes == 0 || len(in.SHA256) != 64 {
+			t.Errorf("%+v", in)
+		}
+	}
+	if got := strings.Join(files, " "); got != "job.yaml measurements.csv mark.gif spectra/A1_new.csv spectra/A1_aged.csv" {
+		t.Errorf("inputs are %s", got)
+	}
+	for _, f := range reportFiles(d, r, "") {
+		var b bytes.Buffer
+		if err := f.write(&b); err != nil || b.Len() == 0 {
+			t.Errorf("%s: %d bytes, %v", f.name, b.Len(), err)
+		}
+	}
+}
+
+// What the file system says about a file becomes a fault of that file, not a crash.
+func TestVanishedSpectrum(t *testing.T) {
+	folder := starterFolder(t)
+	r, err := readRecord(t.Context(), vanishing{folder, "spectra/A1_aged.csv"}, &meter{})
+	if err == nil || !strings.Contains(err.Error(), "spectra/A1_aged.csv") || exitCode(err) != exitRefused {
+		t.Errorf("got %v, %v", r, err)
+	}
+}
+
+// vanishing is a folder of which one file is listed, but cannot be opened.
+type vanishing struct {
+	fstest.MapFS
+	name string
+}
+
+func (v vanishing) Open(name string) (fs.File, error) {
+	if name == v.name {
+		return nil, &fs.PathError{Op: "open", Path: name, Err: errors.New("input/output error")}
+	}
+	return v.MapFS.Open(name)
+}
