@@ -1,0 +1,119 @@
+package health
+
+import (
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/stat"
+	"gonum.org/v1/gonum/stat/distuv"
+)
+
+// deviate is one step of the generalised extreme studentised deviate test: the value farthest from the mean of those that
+// remain, its distance in their standard deviations, and the distance that chance would seldom exceed.
+type deviate struct {
+	index         int // into the values
+	ratio, lambda float64
+}
+
+// extremeDeviates takes the farthest value away up to most times (Rosner, Technometrics 25 (1983) 165; NIST/SEMATECH e-Handbook
+// 1.3.5.17.3). With most = 1 it is Grubbs' two-sided test. It ends early where nothing varies any more.
+func extremeDeviates(values []float64, most int, alpha float64) (steps []deviate) {
+	left := make([]int, len(values))
+	for i := range left {
+		left[i] = i
+	}
+	for len(steps) < most && len(left) >= 3 {
+		mean, sd := stat.MeanStdDev(at(values, left), nil)
+		if !(sd > 0) {
+			break
+		}
+		far := 0
+		for k, i := range left {
+			if math.Abs(values[i]-mean) > math.Abs(values[left[far]]-mean) {
+				far = k
+			}
+		}
+		steps = append(steps, deviate{left[far], math.Abs(values[left[far]]-mean) / sd, grubbsLimit(len(left), alpha/2)})
+		left = slices.Delete(left, far, far+1)
+	}
+	return steps
+}
+
+// grubbsLimit is the critical value of the largest deviation of n values, in their standard deviations, that is exceeded on one
+// side with the probability alpha at most: (n−1)/√n · sqrt(t²/(n−2+t²)), t = t_{α/n}(n−2) (Grubbs, Technometrics 11 (1969) 1).
+func grubbsLimit(n int, alpha float64) float64 {
+	m := float64(n)
+	t := -distuv.StudentsT{Mu: 0, Sigma: 1, Nu: m - 2}.Quantile(alpha / m)
+	return (m - 1) / math.Sqrt(m) * math.Sqrt(t*t/(m-2+t*t))
+}
+
+// rejected is how many of the steps' values are outliers: as many as the last step that exceeds its limit has taken. Steps before
+// it need not: two outliers may hide each other.
+func rejected(steps []deviate) int {
+	for k := len(steps); k > 0; k-- {
+		if steps[k-1].ratio > steps[k-1].lambda {
+			return k
+		}
+	}
+	return 0
+}
+
+func at(values []float64, indices []int) []float64 {
+	picked := make([]float64, len(indices))
+	for k, i := range indices {
+		picked[k] = values[i]
+	}
+	return picked
+}
+
+// modifiedZ are the distances from the median in robust standard deviations: 0.6745·(x − median)/MAD (Iglewicz and Hoaglin, How to
+// Detect and Handle Outliers, 1993; NIST/SEMATECH e-Handbook 1.3.5.17). Nil where more than half of the values are the same.
+func modifiedZ(values []float64) []float64 {
+	sorted := slices.Sorted(slices.Values(values))
+	middle, mad := median(sorted), medianDeviation(sorted)
+	if !(mad > 0) {
+		return nil
+	}
+	z := make([]float64, len(values))
+	for i, v := range values {
+		z[i] = 0.6745 * (v - middle) / mad
+	}
+	return z
+}
+
+// modifiedZLimit is beyond what a modified z marks an outlier (Iglewicz and Hoaglin, 1993).
+const modifiedZLimit = 3.5
+
+// median of sorted values.
+func median(sorted []float64) float64 {
+	n := len(sorted)
+	if n == 0 {
+		return math.NaN()
+	}
+	return (sorted[(n-1)/2] + sorted[n/2]) / 2
+}
+
+// medianDeviation is the median of the distances from the median.
+func medianDeviation(sorted []float64) float64 {
+	middle := median(sorted)
+	apart := make([]float64, len(sorted))
+	for i, v := range sorted {
+		apart[i] = math.Abs(v - middle)
+	}
+	slices.Sort(apart)
+	return median(apart)
+}
+
+// The level of the test for outliers (common practice) and how many it looks for: a tenth of the cells, and one among few,
+// because its limits hold for 15 values and more, or for a single outlier exactly (e-Handbook 1.3.5.17.3).
+const outlierLevel = 0.05
+
+func mostOutliers(n int) int {
+	switch {
+	case n < 3:
+		return 0
+	case n < 15:
+		return 1
+	}
+	return min(max(2, n/10), 100)
+}
