@@ -53,6 +53,16 @@ func everyTextOfCell(d *report.Document, index int, text string) {
 	}
 }
 
+// TestLittleIsEnough: a job may have no cell, or a cell no measurement.
+func TestLittleIsEnough(t *testing.T) {
+	for cells, want := range map[int]string{0: "0 cells in all", 1: "No measurement could be judged"} {
+		all := strings.Join(pagesOf(t, bytesOf(t, Options{}, specimen(t, cells, 0))), " ")
+		if !strings.Contains(all, want) || strings.Contains(all, "every cell passed") {
+			t.Errorf("%d cells without measurements: %s", cells, all[:min(len(all), 1500)])
+		}
+	}
+}
+
 func TestHostileTextDoesNotPanic(t *testing.T) {
 	for name, text := range map[string]string{
 		"hostile": hostileText, "blank": "", "one word": strings.Repeat("W", 10_000), "marks": strings.Repeat("_{", 3000),

@@ -35,7 +35,7 @@ func (c *composition) next() {
 	if len(list) > mostAdvice {
 		points = append(points, c.say("next.more", nil))
 	}
-	if len(points) == 0 {
+	if len(points) == 0 && len(c.doc.Assessment.Cells) > 0 {
 		points = []string{c.say("next.none", nil)}
 	}
 	c.space(module)

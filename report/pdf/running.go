@@ -24,6 +24,7 @@ func (c *composition) render() ([]byte, error) {
 	}
 	for i, rows := range c.pages {
 		c.renderPage(c.complete(i, rows))
+		c.pages[i] = nil // its figures are drawn: their data may go
 	}
 	return c.provider.GenerateBytes()
 }
