@@ -36,13 +36,20 @@ func (c candidate) finish() candidate {
 
 func newCandidate(s structure, traces []*trace) candidate { return begin(s, traces).finish() }
 
+// nearlyOne is the mean square residual of a rough fit that the end of the fit may bring down to 1.
+const nearlyOne = 1.5
+
 // choose takes two arcs where a second arc is needed to describe the spectra and both arcs are resolved in
 // most of them; else one. The reason is in plain words.
 func choose(traces []*trace) (candidate, string) {
 	one := begin(oneArc, traces)
 	before := 100 * one.task.typicalRMS()
+	if one.typicalChiSquare() <= nearlyOne {
+		one = one.finish()
+		before = 100 * one.task.typicalRMS()
+	}
 	if one.typicalChiSquare() <= 1 {
-		return one.finish(), fmt.Sprintf("one arc: it leaves %s of |Z|, which is within the instrument's stated uncertainty", misfit(before))
+		return one, fmt.Sprintf("one arc: it leaves %s of |Z|, which is within the instrument's stated uncertainty", misfit(before))
 	}
 	two := newCandidate(twoArcs, traces)
 	after := 100 * two.task.typicalRMS()
