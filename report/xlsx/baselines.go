@@ -29,7 +29,7 @@ func (b *book) cells() []*health.Cell {
 
 func (b *book) baselineColumns() *columns[*health.Cell] {
 	c, ohm := newColumns[*health.Cell](), b.plan.resistance
-	c.words("cell", b.say("column.cell"), 16, func(c *health.Cell) string { return c.Name })
+	c.words("cell", b.say("column.cell"), b.plan.cellWidth, func(c *health.Cell) string { return c.Name })
 	c.words("source", b.say("column.source"), wide, func(c *health.Cell) string { return b.baselineWords(c) })
 	c.centred("measured_at", b.say("column.measured_at"), middling, func(c *health.Cell, _ int) cell {
 		if c.Baseline.MeasuredAt.IsZero() {

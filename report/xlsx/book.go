@@ -3,6 +3,7 @@ package xlsx
 import (
 	"errors"
 	"time"
+	"unicode/utf8"
 
 	"github.com/xuri/excelize/v2"
 
@@ -92,12 +93,13 @@ func (b *book) title() string {
 
 // plan says where things stand, so that sheets can refer to each other before they are written.
 type plan struct {
-	resistance report.Scale // one for all resistances, so that formulas need not convert
-	result     [][]int      // row on Results of cell i, measurement k
-	criterion  []int        // first row on Criteria of cell i
-	cell       []int        // row on Summary and on Baselines of cell i
-	limit      []int        // row on Limits
-	points     [][]int      // first row on Spectra of cell i, measurement k; nil where the points are left out
+	resistance           report.Scale // one for all resistances, so that formulas need not convert
+	cellWidth, fileWidth float64      // of the columns of names
+	result               [][]int      // row on Results of cell i, measurement k
+	criterion            []int        // first row on Criteria of cell i
+	cell                 []int        // row on Summary and on Baselines of cell i
+	limit                []int        // row on Limits
+	points               [][]int      // first row on Spectra of cell i, measurement k; nil where the points are left out
 }
 
 // Rows that tables begin at: title, note and head stand above.
@@ -124,10 +126,24 @@ func planned(a *health.Assessment) plan {
 	if n := result - firstRow; n <= spectraUpTo {
 		p.points = pointRows(a)
 	}
+	p.cellWidth, p.fileWidth = nameWidths(a)
 	for i := range a.Job.Limits {
 		p.limit = append(p.limit, firstLimitRow+i)
 	}
 	return p
+}
+
+// nameWidths are wide enough for the names of cells and files, within reason.
+func nameWidths(a *health.Assessment) (cells, files float64) {
+	const least, mostCell, mostFile = 12, 30, 60
+	cells, files = least, least
+	for _, c := range a.Cells {
+		cells = max(cells, float64(utf8.RuneCountInString(c.Name)+3))
+		for _, m := range c.Measurements {
+			files = max(files, float64(utf8.RuneCountInString(m.Row.File)+3))
+		}
+	}
+	return min(cells, mostCell), min(files, mostFile)
 }
 
 func pointRows(a *health.Assessment) (rows [][]int) {
@@ -141,6 +157,9 @@ func pointRows(a *health.Assessment) (rows [][]int) {
 			}
 		}
 		rows = append(rows, first)
+	}
+	if at > excelize.TotalRows {
+		return nil
 	}
 	return rows
 }

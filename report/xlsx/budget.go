@@ -16,9 +16,9 @@ type share struct {
 // budget lists what the uncertainty of each judged value is made of.
 func (b *book) budget() error {
 	c := newColumns[share]()
-	c.words("cell", b.say("column.cell"), 18, func(r share) string { return r.cell.Name })
+	c.words("cell", b.say("column.cell"), b.plan.cellWidth, func(r share) string { return r.cell.Name })
 	c.add("no", b.say("column.number"), 6, func(r share, _ int) cell { return cell{value: r.limit.i + 1} })
-	c.words("quantity", b.say("column.quantity"), 40, func(r share) string { return b.quantity(r.Quantity) })
+	c.words("quantity", b.say("column.quantity"), 42, func(r share) string { return b.quantity(r.Quantity) })
 	c.words("source", b.say("column.contribution"), 48, func(r share) string { return r.Source })
 	c.add("u", b.say("column.u"), middling, func(r share, _ int) cell {
 		scale := r.budgetScale()
@@ -30,7 +30,9 @@ func (b *book) budget() error {
 	})
 	s := b.newSheet("budget", widths(c), firstRow)
 	s.top("budget")
-	table(s, "uncertainty_budget", firstRow, c, b.shares())
+	if holds(s, b.shares()) {
+		table(s, "uncertainty_budget", firstRow, c, b.shares())
+	}
 	return s.end()
 }
 

@@ -1,6 +1,8 @@
 package xlsx
 
 import (
+	"strings"
+
 	"ohmledger/fit"
 	"ohmledger/report"
 )
@@ -24,16 +26,30 @@ type column[T any] struct {
 type columns[T any] struct {
 	list    []column[T]
 	letters map[string]string
+	heads   map[string]int // how often each stands, without case
 }
 
-func newColumns[T any]() *columns[T] { return &columns[T]{letters: map[string]string{}} }
+func newColumns[T any]() *columns[T] {
+	return &columns[T]{letters: map[string]string{}, heads: map[string]int{}}
+}
 
 func (c *columns[T]) add(key, head string, width float64, content func(row T, at int) cell) {
 	if c.letters[key] != "" {
 		panic("xlsx: two columns are called " + key)
 	}
 	c.letters[key] = letterOf(len(c.list) + 1)
-	c.list = append(c.list, column[T]{head, width, "right", content})
+	c.list = append(c.list, column[T]{c.distinct(head), width, "right", content})
+}
+
+// distinct is a head as a table can have it: on one line, not too long, and no two alike.
+func (c *columns[T]) distinct(head string) string {
+	const longest = 200 // of 255
+	head = clip(strings.Join(strings.Fields(text(head)), " "), longest)
+	key := strings.ToLower(head)
+	if c.heads[key]++; c.heads[key] > 1 {
+		return head + " (" + number(c.heads[key]) + ")"
+	}
+	return head
 }
 
 // at is the reference of a column's cell in a row: "E5".
@@ -57,7 +73,7 @@ func (c *columns[T]) last() string { return letterOf(len(c.list)) }
 
 // Widths of columns in characters.
 const (
-	narrow, middling, wide, wider = 9, 13, 24, 48
+	narrow, middling, wide, wider, widest = 9, 13, 24, 48, 64
 )
 
 // words is a column of texts from outside.

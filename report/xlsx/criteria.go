@@ -54,9 +54,9 @@ func (b *book) criteria() error {
 
 func (b *book) criterionColumns() *columns[judged] {
 	c := newColumns[judged]()
-	c.words("cell", b.say("column.cell"), 16, func(j judged) string { return j.cell.Name })
+	c.words("cell", b.say("column.cell"), b.plan.cellWidth, func(j judged) string { return j.cell.Name })
 	c.add("no", b.say("column.number"), 6, func(j judged, _ int) cell { return cell{value: j.limit.i + 1} })
-	c.words("quantity", b.say("column.quantity"), 32, func(j judged) string { return b.quantity(j.Quantity) })
+	c.words("quantity", b.say("column.quantity"), 42, func(j judged) string { return b.quantity(j.Quantity) })
 	c.add("value", b.say("column.value"), middling, b.criterionValue)
 	c.add("u", b.say("column.u"), middling, b.criterionUncertainty)
 	c.words("unit", b.say("column.unit"), narrow, func(j judged) string { return unitOf(j.limit.scale) })
@@ -71,7 +71,7 @@ func (b *book) criterionColumns() *columns[judged] {
 	c.centred("issued", b.say("column.verdict_issued"), 17, func(j judged, _ int) cell {
 		return cell{value: b.verdict(j.Verdict), look: look{side: "center", muted: true}}
 	})
-	c.words("reason", b.say("column.reason_issued"), wider, func(j judged) string { return j.Reason })
+	c.words("reason", b.say("column.reason_issued"), widest, func(j judged) string { return j.Reason })
 	return c
 }
 

@@ -116,7 +116,7 @@ func differs(row int) string {
 func (b *book) limitColumns() *columns[limit] {
 	c := newColumns[limit]()
 	c.add("no", b.say("column.number"), 6, func(l limit, _ int) cell { return cell{value: l.i + 1} })
-	c.words("quantity", b.say("column.quantity"), 36, func(l limit) string { return b.quantity(l.Quantity) })
+	c.words("quantity", b.say("column.quantity"), 42, func(l limit) string { return b.quantity(l.Quantity) })
 	c.words("side", b.say("column.side"), narrow, func(l limit) string { return b.side(l.Side) })
 	c.add("limit", b.say("column.limit"), middling, func(l limit, _ int) cell { return cell{value: l.scale.In(l.Bound), look: look{input: true}} })
 	c.words("unit", b.say("column.unit"), narrow, func(l limit) string { return unitOf(l.scale) })

@@ -24,7 +24,7 @@ import (
 // hostile are texts that programs might run into.
 var hostile = []string{
 	"=1+1", "+1", "-1+2", "@SUM(A1)", `=HYPERLINK("x","y")`, "\t=1", "{=1}", "'=1", "=cmd|' /C x'!A0",
-	"a\x00b\x01\x7f", "a\u202eb\u2066c", "_x0041_", "]]>&<b>", "😀 Ωμ", strings.Repeat("long ", 4000), "two\nlines", " blanks ", "\xff\xfe",
+	"a\x00b\x01\x7f", "a\u202eb\u2066c", "_x0041_", "]]>&<b>", "😀 Ωμ", strings.Repeat("long ", 4000), "two\nlines", " blanks ", "\xff\xfe", strings.Repeat("&", 300),
 }
 
 // poisoned puts a text into every field that comes from outside.
@@ -36,7 +36,7 @@ func poisoned(s string) *health.Assessment {
 		&a.Job.Cell.Model, &a.Job.Instrument.Name, &a.Temperature.Note} {
 		*field = s
 	}
-	a.Job.ExtraColumns = []string{s, "module"}
+	a.Job.ExtraColumns = []string{s, "module", "Module", "cell"}
 	for i := range a.Cells {
 		c := &a.Cells[i]
 		c.Name, c.Reason, c.Grade, c.Baseline.Note, c.ArcsChoice = s, s, s, s, s

@@ -16,9 +16,9 @@ type observed struct {
 
 func (b *book) quality() error {
 	c := newColumns[observed]()
-	c.words("cell", b.say("column.cell"), 18, func(o observed) string { return o.cell.Name })
+	c.words("cell", b.say("column.cell"), b.plan.cellWidth, func(o observed) string { return o.cell.Name })
 	c.centred("measured_at", b.say("column.measured_at"), 15, func(o observed, _ int) cell { return moment(&o.Row) })
-	c.words("file", b.say("column.file"), 28, func(o observed) string { return o.Row.File })
+	c.words("file", b.say("column.file"), b.plan.fileWidth, func(o observed) string { return o.Row.File })
 	c.words("accepted", b.say("column.accepted"), narrow, func(o observed) string { return b.yesNo(o.Quality.Accepted) })
 	c.words("by_hand", b.say("column.accepted_by_hand"), wide, func(o observed) string { return o.Quality.AcceptedByHand })
 	b.consistency(c)
@@ -37,7 +37,9 @@ func (b *book) quality() error {
 	finding("touches", wide, b.touched)
 	s := b.newSheet("quality", widths(c), firstRow)
 	s.top("quality")
-	table(s, "quality", firstRow, c, b.observations())
+	if holds(s, b.observations()) {
+		table(s, "quality", firstRow, c, b.observations())
+	}
 	return s.end()
 }
 

@@ -78,9 +78,9 @@ func (b *book) yesNo(yes bool) string {
 
 // identity says which measurement a row is.
 func (b *book) identity(c *columns[measured]) {
-	c.words("cell", b.say("column.cell"), 16, func(m measured) string { return m.cell.Name })
+	c.words("cell", b.say("column.cell"), b.plan.cellWidth, func(m measured) string { return m.cell.Name })
 	c.centred("measured_at", b.say("column.measured_at"), 15, func(m measured, _ int) cell { return moment(&m.Row) })
-	c.words("file", b.say("column.file"), 26, func(m measured) string { return m.Row.File })
+	c.words("file", b.say("column.file"), b.plan.fileWidth, func(m measured) string { return m.Row.File })
 	c.add("temperature", b.head("temperature", report.Celsius), middling, func(m measured, _ int) cell {
 		return estimate(fit.NewValue(m.Row.TemperatureC, m.Row.TemperatureUncertaintyC), report.Celsius.Scale())
 	})
@@ -159,8 +159,7 @@ func (b *book) circumstances(c *columns[measured]) {
 	row("remarks", func(r *job.Measurement) string { return r.Remarks })
 	row("accept", func(r *job.Measurement) string { return r.Accept })
 	for i, column := range b.doc.Assessment.Job.ExtraColumns {
-		head := fmt.Sprintf("%s [%d]", text(column), i+1) // a table's heads differ from each other
-		c.words(fmt.Sprintf("extra %d", i), head, middling, func(m measured) string { return m.Row.Extra[column] })
+		c.words(fmt.Sprintf("extra %d", i), column, middling, func(m measured) string { return m.Row.Extra[column] })
 	}
 }
 

@@ -1,6 +1,7 @@
 package xlsx
 
 import (
+	"fmt"
 	"iter"
 	"math"
 	"strconv"
@@ -53,7 +54,7 @@ func letterOf(column int) string {
 func (b *book) sheetName(key string) string { return b.say("sheet." + key) }
 
 // pageWidth is how many characters of columns are legible on a page of A4 across.
-const pageWidth = 190
+const pageWidth = 200
 
 // page sets up printing: A4 across, as many pages side by side as the columns need to stay legible, the
 // first column and the head on each.
@@ -79,7 +80,7 @@ func (s *sheet) page(widths []float64, headRow int) {
 // running are header and footer: whose report, which, which sheet, page n of m.
 func (s *sheet) running() *excelize.HeaderFooterOptions {
 	job := s.doc.Assessment.Job
-	const longest = 80 // three parts share the 255 characters that the format allows
+	const longest = 50 // both parts, each & doubled, share the 255 characters that the format allows
 	header := "&L" + headerText(clip(job.Laboratory.Name, longest)) + "&R" + headerText(clip(job.Report.Number, longest))
 	return &excelize.HeaderFooterOptions{OddHeader: header, OddFooter: "&L&A&R&P / &N"}
 }
@@ -92,7 +93,9 @@ func clip(s string, most int) string {
 }
 
 // inSheet is a reference to a place on a sheet.
-func inSheet(name, place string) string { return "'" + name + "'!" + place }
+func inSheet(name, place string) string {
+	return "'" + strings.ReplaceAll(name, "'", "''") + "'!" + place
+}
 
 // Heights of rows in points.
 const (
@@ -107,6 +110,10 @@ func (s *sheet) row(at int, cells ...cell) { s.rowOf(plainHeight, at, cells...) 
 // rowOf writes cells in a row of a height.
 func (s *sheet) rowOf(height float64, at int, cells ...cell) {
 	if s.err != nil {
+		return
+	}
+	if at > excelize.TotalRows {
+		s.note(fmt.Errorf("xlsx: the sheet %s needs more than the %d rows that a sheet can have", s.name, excelize.TotalRows))
 		return
 	}
 	s.placed = s.placed[:0]
@@ -141,6 +148,19 @@ func (s *sheet) protect() {
 	s.note(s.file.ProtectSheet(s.name, &excelize.SheetProtectionOptions{
 		SelectLockedCells: true, SelectUnlockedCells: true, AutoFilter: true, FormatColumns: true, FormatRows: true,
 	}))
+}
+
+// holds reports whether a sheet has rows enough, and says so on it where it has not.
+func holds[T any](s *sheet, rows iter.Seq[T]) bool {
+	last := firstRow - 1
+	for range rows {
+		last++
+	}
+	if last > excelize.TotalRows {
+		s.row(firstRow-1, words(s.say("too_many_rows", last-firstRow+1), look{}))
+		return false
+	}
+	return true
 }
 
 // table writes a head above a row, then the rows, and makes them a table. It returns the row after the last.
@@ -183,12 +203,19 @@ func widths[T any](c *columns[T]) (out []float64) {
 func height[T any](c *columns[T], cells []cell) float64 {
 	most := 1
 	for i, each := range cells {
-		if words, ok := each.value.(string); ok && (each.look.wrap || each.look.head) {
+		words, ok := each.value.(string)
+		switch {
+		case ok && each.look.head:
 			most = max(most, linesOf(words, c.list[i].width))
+		case ok && each.look.wrap:
+			most = max(most, linesOf(words, c.list[i].width*running))
 		}
 	}
 	return max(plainHeight, float64(min(most, mostLines))*lineHeight)
 }
+
+// running is how many letters of running text stand in the width of a digit, by which columns are measured.
+const running = 1.15
 
 // mostLines is what a row shows of a long text; the cell holds all of it.
 const mostLines = 12

@@ -21,7 +21,7 @@ func (b *book) spectra() error {
 	s := b.newSheet("spectra", widths(b.points), firstRow)
 	s.top("spectra")
 	if b.plan.points == nil {
-		s.row(firstRow-1, words(s.say("spectra.left_out", spectraUpTo), look{}))
+		s.row(firstRow-1, words(s.say("points_left_out", spectraUpTo), look{}))
 		return s.end()
 	}
 	table(s, "spectra", firstRow, b.points, b.allPoints())
@@ -30,7 +30,7 @@ func (b *book) spectra() error {
 
 func (b *book) pointColumns() *columns[point] {
 	c, ohm := newColumns[point](), b.plan.resistance
-	c.words("cell", b.say("column.cell"), 18, func(p point) string { return p.cell.Name })
+	c.words("cell", b.say("column.cell"), b.plan.cellWidth, func(p point) string { return p.cell.Name })
 	c.centred("measured_at", b.say("column.measured_at"), 15, func(p point, _ int) cell { return moment(&p.Row) })
 	c.add("frequency", b.head("frequency", report.One)+" / Hz", middling, func(p point, _ int) cell {
 		return cell{value: p.Spectrum.Frequency[p.p], look: look{format: frequencyFormat}}

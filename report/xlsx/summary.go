@@ -97,7 +97,7 @@ type summaryTable struct {
 
 func (b *book) summaryColumns() summaryTable {
 	c := summaryTable{newColumns[*health.Cell](), nil}
-	c.words("cell", b.say("column.cell"), 18, func(c *health.Cell) string { return c.Name })
+	c.words("cell", b.say("column.cell"), b.plan.cellWidth, func(c *health.Cell) string { return c.Name })
 	c.centred("verdict", b.say("column.verdict"), 17, func(cl *health.Cell, at int) cell {
 		return cell{value: b.verdict(cl.Verdict), formula: b.cellVerdict(cl, at), look: look{side: "center"}}
 	})
@@ -112,7 +112,7 @@ func (b *book) summaryColumns() summaryTable {
 	for _, l := range b.list {
 		b.limitInSummary(&c, l)
 	}
-	c.words("reason", b.say("column.reason_issued"), wider, func(c *health.Cell) string { return c.Reason })
+	c.words("reason", b.say("column.reason_issued"), widest, func(c *health.Cell) string { return c.Reason })
 	return c
 }
 
