@@ -26,8 +26,8 @@ func (c *composition) history(cell *health.Cell) {
 		{head: c.say("column.ohmic", scale.Symbol), setting: byPoint},
 		{head: c.say("column.film", scale.Symbol), setting: byPoint},
 		{head: c.say("column.charge-transfer", scale.Symbol), setting: byPoint},
-		{head: c.label("growth.ohmic"), setting: byPoint},
-		{head: c.label("growth.charge-transfer"), setting: byPoint},
+		{head: c.sayLines("head.ohmic", nil), setting: byPoint},
+		{head: c.sayLines("head.charge-transfer", nil), setting: byPoint},
 		{head: c.label("quality"), most: 22},
 	}}
 	for i := range cell.Measurements {

@@ -4,6 +4,7 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -17,7 +18,7 @@ const mostInputs = 200
 func (c *composition) inputs() {
 	listed := c.doc.Inputs
 	if len(listed) > mostInputs {
-		listed = ownInputs(listed)
+		listed = c.ownInputs()
 	}
 	t := table{columns: []column{
 		{head: c.label("file"), stretch: true}, {head: c.label("bytes"), setting: rightward}, {head: c.label("sha256")},
@@ -43,15 +44,16 @@ func (c *composition) inputs() {
 // digestSize is the size of the digests, in points: 64 characters beside a file's name.
 const digestSize = 6.4
 
-// ownInputs are the files whose sizes are known: the job's own, not the spectra.
-func ownInputs(list []job.Source) []job.Source {
-	var own []job.Source
-	for _, s := range list {
-		if s.Bytes > 0 && len(own) < mostInputs {
-			own = append(own, s)
+// ownInputs are the files that are no spectra.
+func (c *composition) ownInputs() []job.Source {
+	spectra := map[string]bool{}
+	for _, cell := range c.doc.Assessment.Cells {
+		for _, m := range cell.Measurements {
+			spectra[m.Row.File] = true
 		}
 	}
-	return own
+	own := slices.DeleteFunc(slices.Clone(c.doc.Inputs), func(s job.Source) bool { return spectra[s.File] })
+	return own[:min(len(own), mostInputs)]
 }
 
 // listDigest is the SHA-256 of all digests with their files, in the form that sha256sum prints.

@@ -11,8 +11,8 @@ func (c *composition) summaryTable() {
 	t := table{columns: []column{
 		{head: c.label("verdict")},
 		{head: c.label("cell"), most: 30},
-		{head: c.label("growth.charge-transfer"), setting: byPoint, least: 24},
-		{head: c.label("growth.ohmic"), setting: byPoint, least: 24},
+		{head: c.sayLines("head.charge-transfer", nil), setting: byPoint},
+		{head: c.sayLines("head.ohmic", nil), setting: byPoint},
 		{head: c.label("conformity"), setting: rightward, least: 17},
 		{head: c.label("grade"), most: 12},
 		{head: c.label("reason"), stretch: true},

@@ -9,7 +9,7 @@ import (
 // wanted is the width that a column asks for, in mm.
 func (s *tableSetter) wanted(column int) float64 {
 	w := s.columns[column].least
-	for word := range strings.SplitSeq(s.columns[column].head, " ") {
+	for word := range strings.FieldsFuncSeq(s.columns[column].head, func(r rune) bool { return r == ' ' || r == '\n' }) {
 		w = max(w, s.width(word, s.sheet.head))
 	}
 	for _, r := range s.records {
