@@ -41,10 +41,15 @@ func (c *columns[T]) add(key, head string, width float64, content func(row T, at
 	c.list = append(c.list, column[T]{c.distinct(head), width, "right", content})
 }
 
-// distinct is a head as a table can have it: on one line, not too long, and no two alike.
+// distinct is a head as a table can have it: on one line, neither blank nor too long, no two alike, and nothing
+// that cells and tables would read differently (see escape).
 func (c *columns[T]) distinct(head string) string {
 	const longest = 200 // of 255
 	head = clip(strings.Join(strings.Fields(text(head)), " "), longest)
+	head = escape.ReplaceAllStringFunc(head, func(found string) string { return "_ " + found[1:] })
+	if head == "" {
+		head = report.NotHad
+	}
 	key := strings.ToLower(head)
 	if c.heads[key]++; c.heads[key] > 1 {
 		return head + " (" + number(c.heads[key]) + ")"
