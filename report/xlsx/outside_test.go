@@ -204,11 +204,21 @@ json.dump({
 }, sys.stdout)
 `
 
-func TestOpenpyxlReads(t *testing.T) {
-	python := "/usr/bin/python3"
-	if err := exec.Command(python, "-c", "import openpyxl").Run(); err != nil {
-		t.Skip("openpyxl is not installed")
+// pythonWith is the first Python of the path that has a module.
+func pythonWith(t *testing.T, module string) string {
+	t.Helper()
+	for _, folder := range filepath.SplitList(os.Getenv("PATH")) {
+		python := filepath.Join(folder, "python3")
+		if exec.Command(python, "-c", "import "+module).Run() == nil {
+			return python
+		}
 	}
+	t.Skipf("no Python here has %s", module)
+	return ""
+}
+
+func TestOpenpyxlReads(t *testing.T) {
+	python := pythonWith(t, "openpyxl")
 	path := filepath.Join(t.TempDir(), "w.xlsx")
 	if err := os.WriteFile(path, workbook(t, specimen.Assessment(specimen.Rules[2])), 0o600); err != nil {
 		t.Fatal(err)
