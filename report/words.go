@@ -38,7 +38,7 @@ func loadWords(templates fs.FS, language string, overrides fs.FS, name string) (
 	w.blocks = template.New("").Funcs(w.functions()).Option("missingkey=error")
 	files, err := fs.Glob(templates, path.Join("wording", language, "*.tmpl"))
 	if err != nil || len(files) == 0 {
-		return nil, fmt.Errorf("report: there are no sentences for the language %q", language)
+		return nil, noLanguage(templates, language)
 	}
 	if _, err := w.blocks.ParseFS(templates, files...); err != nil {
 		return nil, fmt.Errorf("report: %w", err)
@@ -48,6 +48,16 @@ func loadWords(templates fs.FS, language string, overrides fs.FS, name string) (
 		return w, nil
 	}
 	return w, w.override(overrides, name)
+}
+
+// noLanguage says which languages there are instead.
+func noLanguage(templates fs.FS, language string) error {
+	folders, err := fs.ReadDir(templates, "wording")
+	if err != nil {
+		return fmt.Errorf("report: the templates hold no sentences: %w", err)
+	}
+	known := each(folders, func(f fs.DirEntry) string { return f.Name() })
+	return spectrum.Errors{{File: "job.yaml", Message: fmt.Sprintf("language: there are no sentences in %q; there are in %s", language, strings.Join(known, ", "))}}
 }
 
 // functions that blocks may call beside those of text/template.

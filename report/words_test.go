@@ -116,7 +116,8 @@ func TestOverrideFaults(t *testing.T) {
 }
 
 func TestUnknownLanguage(t *testing.T) {
-	if _, err := loadWords(os.DirFS("../templates"), "xx", nil, ""); err == nil {
-		t.Error("sentences in a language that does not exist")
+	_, err := loadWords(os.DirFS("../templates"), "xx", nil, "")
+	if err == nil || !strings.HasPrefix(err.Error(), `job.yaml: language: there are no sentences in "xx"; there are in `) {
+		t.Errorf("%v", err)
 	}
 }
