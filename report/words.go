@@ -47,7 +47,10 @@ func loadWords(templates fs.FS, language string, overrides fs.FS, name string) (
 	if overrides == nil {
 		return w, nil
 	}
-	return w, w.override(overrides, name)
+	if err := w.override(overrides, name); err != nil {
+		return nil, err
+	}
+	return w, nil
 }
 
 // noLanguage says which languages there are instead.
@@ -99,7 +102,7 @@ func (w *Words) Paragraphs(block string, data any) []string {
 		if err == nil {
 			return paragraphs(text)
 		}
-		w.faults.add(executionError(err))
+		w.faults.add(executionError(w.own.Lookup(block), err))
 	}
 	text, err := execute(w.blocks, block, data)
 	if err != nil {
@@ -133,8 +136,21 @@ func (f *faults) add(e *spectrum.Error) {
 	f.errors = append(f.errors, e)
 }
 
+// longestBlock is what a block may say, bytes: beyond it a laboratory's block has gone astray.
+const longestBlock = 1 << 20
+
+// bounded takes a block's text as far as that.
+type bounded struct{ strings.Builder }
+
+func (b *bounded) Write(p []byte) (int, error) {
+	if b.Len()+len(p) > longestBlock {
+		return 0, fmt.Errorf("the text grows beyond %d bytes", longestBlock)
+	}
+	return b.Builder.Write(p)
+}
+
 func execute(t *template.Template, block string, data any) (string, error) {
-	var b strings.Builder
+	var b bounded
 	if err := t.ExecuteTemplate(&b, block, data); err != nil {
 		return "", err
 	}

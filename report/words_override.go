@@ -188,10 +188,13 @@ func parseError(file string, err error) *spectrum.Error {
 	return e
 }
 
-func executionError(err error) *spectrum.Error {
+// executionError places what went wrong when a block was said.
+func executionError(block *template.Template, err error) *spectrum.Error {
 	var exec template.ExecError
 	if errors.As(err, &exec) {
 		return parseError(exec.Name, exec.Err)
 	}
-	return &spectrum.Error{Message: err.Error()}
+	fault := at(block.Tree, block.Root)
+	fault.Message = fmt.Sprintf("the block %q cannot be said: %v", block.Name(), err)
+	return fault
 }

@@ -1,11 +1,14 @@
 package report
 
 import (
+	"errors"
 	"os"
 	"reflect"
 	"strings"
 	"testing"
 	"testing/fstest"
+
+	"ohmledger/fit/spectrum"
 )
 
 func shipped(t *testing.T, overrides fstest.MapFS) (*Words, error) {
@@ -75,6 +78,22 @@ func TestOverrideWins(t *testing.T) {
 	}
 }
 
+// TestOverrideThatNeverEnds: a block that grows without bound is given up.
+func TestOverrideThatNeverEnds(t *testing.T) {
+	for _, block := range []string{`{{range 99999}}0123456789abcdef{{end}}`, `{{template "verdict.pass"}}`} {
+		w, err := shipped(t, fstest.MapFS{"own.tmpl": {Data: []byte(`{{define "verdict.pass"}}` + block + `{{end}}`)}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := w.Say("verdict.pass", nil); got != "pass" {
+			t.Errorf("%s: %.40q", block, got)
+		}
+		if err := w.Err(); err == nil || !strings.HasPrefix(err.Error(), "wording/own.tmpl:1:") {
+			t.Errorf("%s: %v", block, err)
+		}
+	}
+}
+
 func TestOverrideMayUseWhatTheShippedBlockUses(t *testing.T) {
 	_, err := shipped(t, fstest.MapFS{"own.tmpl": {Data: []byte(
 		`{{define "workbook.grade"}}{{.Name}} ({{range .Limits}}{{.}}; {{end}}{{len $.Limits}}){{end}}`)}})
@@ -120,4 +139,27 @@ func TestUnknownLanguage(t *testing.T) {
 	if err == nil || !strings.HasPrefix(err.Error(), `job.yaml: language: there are no sentences in "xx"; there are in `) {
 		t.Errorf("%v", err)
 	}
+}
+
+// FuzzOverride: a laboratory's file gives either positioned faults or sentences that can be said.
+func FuzzOverride(f *testing.F) {
+	for _, seed := range []string{
+		"", "stray", `{{define "verdict.pass"}}conforms{{end}}`, `{{define "verdict.pass"}}{{template "verdict.pass"}}{{end}}`,
+		`{{define "verdict.pass"}}{{range 99999}}0123456789abcdef{{end}}{{end}}`, `{{define "verdict.pass"}}{{.x}}{{end}}`, "{{define", "\xff{{end}}",
+	} {
+		f.Add(seed)
+	}
+	f.Fuzz(func(t *testing.T, text string) {
+		w, err := shipped(t, fstest.MapFS{"own.tmpl": {Data: []byte(text)}})
+		if err != nil {
+			var faults spectrum.Errors
+			if w != nil || !errors.As(err, &faults) || faults[0].File == "" {
+				t.Fatalf("sentences together with an error, or an error without a place: %v", err)
+			}
+			return
+		}
+		if w.Say("verdict.pass", nil) == "" && w.Err() == nil && !strings.Contains(text, "verdict.pass") {
+			t.Error("a shipped sentence is gone")
+		}
+	})
 }
