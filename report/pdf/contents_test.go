@@ -144,6 +144,35 @@ func TestLongTextIsComplete(t *testing.T) {
 	}
 }
 
+// TestEveryCaseHasItsWords goes through what only some jobs bring up: ways in which a fit ends, rules,
+// corrections, verdicts, what a trend goes against.
+func TestEveryCaseHasItsWords(t *testing.T) {
+	words := specimen(t, 0, 0).Words
+	var blocks []string
+	for _, key := range statusKeys {
+		blocks = append(blocks, "status."+key)
+	}
+	for _, rule := range []job.DecisionRuleKind{job.Simple, job.Guarded, job.FourWay} {
+		blocks = append(blocks, "rule."+string(rule), "method.rule."+string(rule))
+	}
+	for _, source := range []job.CorrectionSource{job.CorrectionDeclared, job.CorrectionMeasured, job.CorrectionNone} {
+		blocks = append(blocks, "method.temperature."+string(source))
+	}
+	for v := health.NotEvaluated; v <= health.Fail; v++ {
+		if v != health.Pass {
+			blocks = append(blocks, "next."+verdictKey(v))
+		}
+	}
+	for _, against := range []string{"days", "cycles", "throughput_ah"} {
+		blocks = append(blocks, "against."+against, "per."+against)
+	}
+	for _, b := range blocks {
+		if !words.Has("pdf." + b) {
+			t.Errorf("no block pdf.%s", b)
+		}
+	}
+}
+
 // TestManyInputs: beyond 200 files the job's own are listed, and the digest of the whole list stands for the spectra.
 func TestManyInputs(t *testing.T) {
 	all := strings.Join(pagesOf(t, bytesOf(t, Options{Cells: NoCells}, specimen(t, 101, 2))), " ")

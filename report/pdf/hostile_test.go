@@ -1,6 +1,8 @@
 package pdf
 
 import (
+	"bytes"
+	"math/rand/v2"
 	"strings"
 	"testing"
 
@@ -75,5 +77,23 @@ func TestHostileTextDoesNotPanic(t *testing.T) {
 				t.Error("no bytes")
 			}
 		})
+	}
+}
+
+// TestAnyTextGivesAReport draws texts from what is hostile: whatever a job holds, a report comes of it,
+// the same each time. (A fuzz target makes some ten reports a minute only.)
+func TestAnyTextGivesAReport(t *testing.T) {
+	random := rand.New(rand.NewPCG(5, 8))
+	signs := []rune(hostileText + "_{}^\u2060 \n\t0123456789abc-–/")
+	for range 25 {
+		text := ""
+		for range random.IntN(600) {
+			text += string(signs[random.IntN(len(signs))])
+		}
+		d := specimen(t, 1, 2)
+		everyText(d, text)
+		if first := bytesOf(t, Options{}, d); !bytes.HasPrefix(first, []byte("%PDF-")) || !bytes.Equal(first, bytesOf(t, Options{}, d)) {
+			t.Errorf("%q: no report, or another one each time", text)
+		}
 	}
 }
