@@ -164,7 +164,7 @@ func (r *Result) resolve(u *uncertainty, i int) {
 			r.remember(e, own)
 		}
 		if !(total <= resolvedWithin) {
-			r.forget(e, fmt.Sprintf("not resolved: the data leave it a relative standard uncertainty of %s", percent(total)))
+			r.forget(e, fmt.Sprintf("the data leave it a relative standard uncertainty of %s", percent(total)))
 		}
 	}
 }

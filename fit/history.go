@@ -155,7 +155,7 @@ func (g *group) result(t *trace, arcs int) *Result {
 	r := describe(g.task, g.doubt, i, g.candidate.traces[i])
 	if g.arcless[i] {
 		for _, e := range []Element{Film, ChargeTransfer, Polarisation} {
-			r.forget(e, "not resolved: no arc stands out, a circuit without one describes the spectrum as well")
+			r.forget(e, "no arc stands out, and a circuit without one describes the spectrum as well")
 		}
 	}
 	return r
