@@ -38,7 +38,8 @@ func (c *composition) criterion(cell *health.Cell, i int) {
 type judgement struct {
 	Quantity, Side, Limit, Verdict string
 	Value, Interval, Factor        string
-	Exact                          string // the value where no uncertainty is stated; blank where one is
+	Exact                          string // the value where it has no uncertainty; blank where it has one
+	Growth                         bool   // a value without uncertainty is the baseline over itself
 	Acceptance                     string // the limit less the guard band; blank where that is none
 	Lower                          bool   // the limit is a lower one
 	Probability                    string
@@ -47,7 +48,7 @@ type judgement struct {
 func (c *composition) judgement(k *health.Criterion) judgement {
 	j := judgement{
 		Quantity: c.doc.Words.Quantity(k.Quantity), Side: c.doc.Words.Side(k.Side), Limit: c.bound(k.Quantity, k.Limit),
-		Verdict: c.doc.Words.Verdict(k.Verdict), Factor: c.factor(), Lower: k.Side == job.Min,
+		Verdict: c.doc.Words.Verdict(k.Verdict), Factor: c.factor(), Lower: k.Side == job.Min, Growth: isGrowth(k.Quantity),
 	}
 	if !k.Value.Known() {
 		return j

@@ -69,6 +69,7 @@ func (c *composition) byHand(cell *health.Cell) {
 	for i := range cell.Measurements {
 		m := &cell.Measurements[i]
 		if m.Quality.AcceptedByHand != "" {
+			c.space(module / 2)
 			c.paragraph(c.say("by-hand", struct{ Date, Reason string }{
 				c.numbers.Date(m.Row.MeasuredAt), c.literally(m.Quality.AcceptedByHand),
 			}), c.sheet.note)

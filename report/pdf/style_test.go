@@ -2,7 +2,10 @@ package pdf
 
 import (
 	"math"
+	"strings"
 	"testing"
+
+	"ohmledger/health"
 )
 
 // TestContrast: W3C, "Understanding WCAG 2.1", success criterion 1.4.3: black on white is 21:1; #767676 is
@@ -45,5 +48,26 @@ func TestHeightsAreOnTheGrid(t *testing.T) {
 		if steps := pitch / (module / 4); math.Abs(steps-math.Round(steps)) > 1e-9 {
 			t.Errorf("%s: %v mm", name, pitch)
 		}
+	}
+}
+
+// TestVerdictsDifferInShape, not only in colour.
+func TestVerdictsDifferInShape(t *testing.T) {
+	seen := map[string]health.Verdict{}
+	for v := health.NotEvaluated; v <= health.Fail; v++ {
+		p := newProvider(pageConfig())
+		p.SetCompression(false)
+		p.newPage()
+		drawVerdict(p.pdf, v, 50, 50, 2)
+		b, err := p.GenerateBytes()
+		if err != nil {
+			t.Fatal(err)
+		}
+		_, shape, _ := strings.Cut(string(b), "stream\n")
+		shape, _, _ = strings.Cut(shape, "endstream")
+		if other, known := seen[shape]; known {
+			t.Errorf("%v looks like %v", v, other)
+		}
+		seen[shape] = v
 	}
 }
