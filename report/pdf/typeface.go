@@ -11,7 +11,7 @@ import (
 
 // family is the name under which the document knows its typeface, DejaVu Sans Condensed: of the faces
 // that come as a Go module it is the one that lacks none of the signs that a report of impedance needs.
-const family = "body"
+const family = "dejavusanscondensed"
 
 // face is one weight or slope of the typeface.
 type face struct {
