@@ -40,29 +40,35 @@ func newCandidate(s structure, traces []*trace) candidate { return begin(s, trac
 const nearlyOne = 1.5
 
 // choose takes two arcs where a second arc is needed to describe the spectra and both arcs are resolved in
-// most of them; else one. The reason is in plain words.
-func choose(traces []*trace) (candidate, string) {
+// most of them; else one. It says why.
+func choose(traces []*trace) (candidate, Statement) {
 	one := begin(oneArc, traces)
-	before := 100 * one.task.typicalRMS()
+	before := one.task.typicalRMS()
 	if one.typicalChiSquare() <= nearlyOne {
 		one = one.finish()
-		before = 100 * one.task.typicalRMS()
+		before = one.task.typicalRMS()
 	}
 	if one.typicalChiSquare() <= 1 {
-		return one, fmt.Sprintf("one arc: it leaves %s of |Z|, which is within the instrument's stated uncertainty", misfit(before))
+		return one, because("arcs-one-within-instrument",
+			fmt.Sprintf("one arc: it leaves %s of |Z|, which is within the instrument's stated uncertainty", misfit(before)), fraction("misfit", before))
 	}
 	two := newCandidate(twoArcs, traces)
-	after := 100 * two.task.typicalRMS()
+	after := two.task.typicalRMS()
 	if gain := evidence(one.task, two.task); !(gain > 0) {
-		return one.finish(), fmt.Sprintf("one arc: it leaves %s of |Z|, and a second arc is not called for", misfit(before))
+		return one.finish(), because("arcs-one-enough",
+			fmt.Sprintf("one arc: it leaves %s of |Z|, and a second arc is not called for", misfit(before)), fraction("misfit", before))
 	}
-	if reason := two.unresolved(); reason != "" {
-		return one.finish(), fmt.Sprintf("one arc: a second arc would lower the misfit from %s to %s of |Z|, but %s", misfit(before), misfit(after), reason)
+	facts := []Fact{fraction("misfit", before), fraction("with_second", after)}
+	if why := two.unresolved(); why.Code != "" {
+		return one.finish(), because("arcs-one-second-unresolved",
+			fmt.Sprintf("one arc: a second arc would lower the misfit from %s to %s of |Z|, but %s", misfit(before), misfit(after), why.Text),
+			append(facts, within("why", why))...)
 	}
-	return two, fmt.Sprintf("two arcs: the second lowers the misfit from %s to %s of |Z|, and both are resolved", misfit(before), misfit(after))
+	return two, because("arcs-two",
+		fmt.Sprintf("two arcs: the second lowers the misfit from %s to %s of |Z|, and both are resolved", misfit(before), misfit(after)), facts...)
 }
 
-func misfit(p float64) string { return fmt.Sprintf("%.2g %%", p) }
+func misfit(fraction float64) string { return fmt.Sprintf("%.2g %%", 100*fraction) }
 
 // typicalChiSquare is the median over the spectra of the mean square residual in units of the instrument's
 // stated standard uncertainty: at most 1 where the instrument could not tell the circuit from the cell.
@@ -106,9 +112,9 @@ func evidence(one, two *task) float64 {
 const mostOf = 0.5
 
 // unresolved says why two arcs cannot be told apart, or nothing where they can.
-func (c candidate) unresolved() string {
+func (c candidate) unresolved() Statement {
 	if c.doubt == nil {
-		return "no uncertainty can be computed for it"
+		return because("second-arc-without-uncertainty", "no uncertainty can be computed for it")
 	}
 	for _, e := range []Element{Film, ChargeTransfer} {
 		u := make([]float64, len(c.traces))
@@ -122,10 +128,11 @@ func (c candidate) unresolved() string {
 			}
 		}
 		if typical := quantile(u, mostOf); !(typical <= resolvedWithin) {
-			return fmt.Sprintf("the %s would be uncertain by %s", e, percent(typical))
+			return because("second-arc-uncertain", fmt.Sprintf("the %s would be uncertain by %s", e, percent(typical)),
+				name("resistance", e.Key()), relative("uncertainty", typical))
 		}
 	}
-	return ""
+	return Statement{}
 }
 
 func (t *trace) clone() *trace {

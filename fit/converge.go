@@ -96,7 +96,8 @@ func (t *task) cutPickUp(traces []*trace) (any bool) {
 		}
 		any, t.solver = true, nil
 		for k := len(cut) - 1; k >= 0; k-- {
-			traces[i].exclude(s.points[cut[k]], "stands out from its neighbours: interference such as mains pick-up, or a change of range")
+			traces[i].exclude(s.points[cut[k]],
+				because("excluded-stands-out", "stands out from its neighbours: interference such as mains pick-up, or a change of range"))
 			s.points = slices.Delete(slices.Clone(s.points), cut[k], cut[k]+1)
 		}
 	}

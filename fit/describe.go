@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"math/cmplx"
+	"slices"
 
 	"ohmledger/fit/internal/leastsq"
 )
@@ -17,7 +18,7 @@ var statuses = map[leastsq.Status]Status{
 func describe(t *task, u *uncertainty, i int, tr *trace) *Result {
 	x := t.at(i)
 	r := &Result{Status: statuses[t.status], Arcs: 1, Parameters: t.parameters(&x), PointsUsed: len(t.sheets[i].points),
-		Excluded: tr.excluded, Unresolved: map[Element]string{}}
+		Excluded: tr.excluded, Unresolved: map[Element]string{}, Because: map[Element]Statement{}}
 	if t.film {
 		r.Arcs = 2
 	}
@@ -26,7 +27,7 @@ func describe(t *task, u *uncertainty, i int, tr *trace) *Result {
 		r.Status = NotComputable
 	}
 	if r.Status == NotComputable || math.IsNaN(r.RMSResidual) {
-		r.unresolve(func(Element) string { return "no fit could be computed" })
+		r.unresolve(because("unresolved-no-fit", "no fit could be computed"))
 		return r
 	}
 	r.describeValues(t, u, i)
@@ -109,7 +110,7 @@ var slotNames = [slotCount]string{
 // describeCorrelation fills the correlation matrix, common and scattering parts together.
 func (r *Result) describeCorrelation(t *task, u *uncertainty, i int) {
 	c, common := u.between(i, i, true), u.between(i, i, false)
-	for _, slot := range append(append([]int{}, t.sizes...), t.exponents...) {
+	for _, slot := range t.slots() {
 		r.ParameterNames = append(r.ParameterNames, slotNames[slot])
 	}
 	n := len(r.ParameterNames)
@@ -124,6 +125,9 @@ func (r *Result) describeCorrelation(t *task, u *uncertainty, i int) {
 		r.Correlation = append(r.Correlation, row)
 	}
 }
+
+// slots are the coordinates of one spectrum in the order of its covariance.
+func (t *task) slots() []int { return slices.Concat(t.sizes, t.exponents) }
 
 func correlation(covariance, a, b float64) float64 {
 	v := covariance / math.Sqrt(a*b)
@@ -143,9 +147,8 @@ const describedWithin = 0.05
 // resolve decides which resistances are measured and gives the reason for those that are not.
 func (r *Result) resolve(u *uncertainty, i int) {
 	if r.RMSResidual > describedWithin {
-		r.unresolve(func(Element) string {
-			return fmt.Sprintf("the circuit does not describe this spectrum: it leaves %.1f %% of |Z|", 100*r.RMSResidual)
-		})
+		r.unresolve(because("unresolved-not-described",
+			fmt.Sprintf("the circuit does not describe this spectrum: it leaves %.1f %% of |Z|", 100*r.RMSResidual), fraction("misfit", r.RMSResidual)))
 		return
 	}
 	c, common := u.between(i, i, true), u.between(i, i, false)
@@ -164,7 +167,7 @@ func (r *Result) resolve(u *uncertainty, i int) {
 			r.remember(e, own)
 		}
 		if !(total <= resolvedWithin) {
-			r.forget(e, fmt.Sprintf("the data leave it a relative standard uncertainty of %s", percent(total)))
+			r.forget(e, because("unresolved-uncertain", fmt.Sprintf("the data leave it a relative standard uncertainty of %s", percent(total)), relative("uncertainty", total)))
 		}
 	}
 }
@@ -183,9 +186,9 @@ func finite(x float64) float64 {
 	return x
 }
 
-func (r *Result) unresolve(reason func(Element) string) {
+func (r *Result) unresolve(why Statement) {
 	for e := Ohmic; e < elementCount; e++ {
-		r.forget(e, reason(e))
+		r.forget(e, why)
 	}
 }
 
@@ -202,7 +205,7 @@ func (r *Result) value(e Element) *Value {
 }
 
 // forget takes a resistance's value away and keeps the reason.
-func (r *Result) forget(e Element, reason string) {
+func (r *Result) forget(e Element, why Statement) {
 	*r.value(e) = Value{}
-	r.Unresolved[e] = reason
+	r.Unresolved[e], r.Because[e] = why.Text, why
 }

@@ -8,14 +8,13 @@ const structuredBelow = -2.6
 
 // doubts collects what makes one spectrum's result less sure than its numbers look.
 func (r *Result) doubts(t *task, i int, tr *trace) {
-	add := func(code, format string, a ...any) {
-		r.Doubts = append(r.Doubts, Doubt{code, fmt.Sprintf(format, a...)})
-	}
+	add := func(code, text string, facts ...Fact) { r.Doubts = append(r.Doubts, Doubt{code, text, facts}) }
 	if r.Status != Converged {
-		add("not-converged", "The fit %s; its values are the last it reached.", r.Status)
+		add("not-converged", fmt.Sprintf("The fit %s; its values are the last it reached.", r.Status), name("status", r.Status.Code()))
 	}
 	if r.RunsZ < structuredBelow {
-		add("structured-residuals", "The residuals bend rather than scatter (runs test %.1f): the circuit is not quite this cell. The stated uncertainty allows for it.", r.RunsZ)
+		add("structured-residuals", fmt.Sprintf("The residuals bend rather than scatter (runs test %.1f): the circuit is not quite this cell. "+
+			"The stated uncertainty allows for it.", r.RunsZ), number("runs", r.RunsZ))
 	}
 	if !tr.outline.closed {
 		add("arc-not-closed", "No valley separates arcs and diffusion tail inside the band: the arc is not closed, and its width is in part extrapolated.")
@@ -24,22 +23,25 @@ func (r *Result) doubts(t *task, i int, tr *trace) {
 		add("ohmic-extrapolated", "The curve does not cross the real axis inside the band: the ohmic resistance is extrapolated towards higher frequency.")
 	}
 	for _, p := range t.pinned {
-		add("exponent-at-bound", "The %s lies at its bound (%.2f) and was held there.", slotNames[p.slot], exponentBounds[p.slot].open(p.coordinate))
+		bound := exponentBounds[p.slot].open(p.coordinate)
+		add("exponent-at-bound", fmt.Sprintf("The %s lies at its bound (%.2f) and was held there.", slotNames[p.slot], bound),
+			name("parameter", slotKeys[p.slot]), number("bound", bound))
 	}
-	if a, b, c := r.closest(); c > strongCorrelation {
-		add("strong-correlation", "%s and %s are hardly told apart by this spectrum (correlation %.3f).", capital(a), b, c)
+	if a, b, c := r.closest(t.slots()); c > strongCorrelation {
+		add("strong-correlation", fmt.Sprintf("%s and %s are hardly told apart by this spectrum (correlation %.3f).", capital(slotNames[a]), slotNames[b], c),
+			name("a", slotKeys[a]), name("b", slotKeys[b]), number("correlation", c))
 	}
 }
 
 // strongCorrelation is the size beyond which two parameters are mentioned as hardly told apart.
 const strongCorrelation = 0.99
 
-// closest is the pair of parameters with the largest correlation.
-func (r *Result) closest() (a, b string, size float64) {
+// closest is the pair of coordinates with the largest correlation.
+func (r *Result) closest(slots []int) (a, b int, size float64) {
 	for i, row := range r.Correlation {
 		for j := range i {
 			if c := max(row[j], -row[j]); c > size {
-				a, b, size = r.ParameterNames[j], r.ParameterNames[i], c
+				a, b, size = slots[j], slots[i], c
 			}
 		}
 	}

@@ -32,7 +32,7 @@ func Group(histories [][]Measured) []*History {
 // group is the spectra of all histories that can be fitted, and the fit.
 type group struct {
 	candidate
-	choice  string
+	choice  Statement
 	all     [][]*trace     // a history, a spectrum
 	index   map[*trace]int // into traces, for those that can be fitted
 	traces  []*trace
@@ -115,7 +115,7 @@ func (p Parameters) resistance(e Element) float64 {
 
 // history describes one of the group's histories.
 func (g *group) history(h int) *History {
-	out := &History{Arcs: 1, Choice: g.choice}
+	out := &History{Arcs: 1, Choice: g.choice.Text, Because: g.choice}
 	if g.task != nil && g.task.film {
 		out.Arcs = 2
 	}
@@ -149,13 +149,14 @@ func (g *group) result(t *trace, arcs int) *Result {
 	}
 	if alone, ok := g.apart[i]; ok {
 		r := describe(alone.task, alone.doubt, 0, alone.traces[0])
-		r.Doubts = append(r.Doubts, Doubt{"departs-from-history", "This spectrum departs from the rest of its history: the exponents that the others share describe it badly, and it was fitted with exponents of its own."})
+		r.Doubts = append(r.Doubts, Doubt{Code: "departs-from-history",
+			Text: "This spectrum departs from the rest of its history: the exponents that the others share describe it badly, and it was fitted with exponents of its own."})
 		return r
 	}
 	r := describe(g.task, g.doubt, i, g.candidate.traces[i])
 	if g.arcless[i] {
 		for _, e := range []Element{Film, ChargeTransfer, Polarisation} {
-			r.forget(e, "no arc stands out, and a circuit without one describes the spectrum as well")
+			r.forget(e, because("unresolved-no-arc", "no arc stands out, and a circuit without one describes the spectrum as well"))
 		}
 	}
 	return r
@@ -199,11 +200,11 @@ func (g *group) modelDifference(a, b int, e Element, ra, rb *Result) float64 {
 
 // tooFew is the result of a spectrum that has not enough points to be fitted.
 func tooFew(t *trace, arcs int) *Result {
-	r := &Result{Status: TooFewPoints, Arcs: arcs, Excluded: t.excluded, Unresolved: map[Element]string{},
+	r := &Result{Status: TooFewPoints, Arcs: arcs, Excluded: t.excluded, Unresolved: map[Element]string{}, Because: map[Element]Statement{},
 		PointsUsed: len(t.sheet.points), RMSResidual: math.NaN(), ChiSquare: math.NaN()}
 	for _, p := range t.all {
 		r.Fitted, r.Residuals = append(r.Fitted, p.z), append(r.Residuals, 0)
 	}
-	r.unresolve(func(Element) string { return "too few usable points for the circuit" })
+	r.unresolve(because("unresolved-too-few-points", "too few usable points for the circuit"))
 	return r
 }

@@ -33,7 +33,7 @@ func prepare(m Measured) *trace {
 		z := m.Spectrum.Impedance[i]
 		p := point{lnOmega: math.Log(2 * math.Pi * f), z: z, weight: 1 / cmplx.Abs(z), index: i}
 		if z == 0 || real(z) <= 0 {
-			t.exclude(p, "the real part is not positive: a passive cell cannot show that")
+			t.exclude(p, because("excluded-real-part", "the real part is not positive: a passive cell cannot show that"))
 			p.weight = 0
 		}
 		t.all = append(t.all, p)
@@ -51,8 +51,8 @@ func prepare(m Measured) *trace {
 	return t
 }
 
-func (t *trace) exclude(p point, reason string) {
-	t.excluded = append(t.excluded, Exclusion{p.index, t.measured.Spectrum.Frequency[p.index], reason})
+func (t *trace) exclude(p point, why Statement) {
+	t.excluded = append(t.excluded, Exclusion{p.index, t.measured.Spectrum.Frequency[p.index], why.Text, why})
 }
 
 // cutTail leaves out what lies too far below the valley.
@@ -67,7 +67,9 @@ func (t *trace) cutTail() {
 		n--
 	}
 	for _, p := range points[n:] {
-		t.exclude(p, fmt.Sprintf("more than %.1f decades below the end of the arcs: the diffusion tail is no longer one straight line there", tailDecades))
+		t.exclude(p, because("excluded-tail",
+			fmt.Sprintf("more than %.1f decades below the end of the arcs: the diffusion tail is no longer one straight line there", tailDecades),
+			number("decades", tailDecades)))
 	}
 	t.sheet.points = points[:n]
 	t.outline = read(t.sheet.points)

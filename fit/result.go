@@ -31,15 +31,17 @@ func (e Element) String() string {
 
 // Exclusion is a measured point that the fit did not use, and why.
 type Exclusion struct {
-	Index       int     // into the spectrum
-	FrequencyHz float64 // as measured
-	Reason      string  // plain words
+	Index       int       // into the spectrum
+	FrequencyHz float64   // as measured
+	Reason      string    // plain words
+	Because     Statement // what Reason says
 }
 
 // Doubt is something that makes a result less sure than its numbers look.
 type Doubt struct {
-	Code string // stable, kebab-case
-	Text string // plain words, complete sentence
+	Code  string // stable, kebab-case
+	Text  string // plain words, complete sentence
+	Facts []Fact // what Text states
 }
 
 // Result is the circuit fitted to one spectrum. Resistances in ohm. A resistance that
@@ -59,7 +61,8 @@ type Result struct {
 	Warburg                                   Value // ohm per square root of second, equal in size to the fitted diffusion at 1 rad/s
 	DiffusionExponent                         Value // 1; ½ is Warburg's
 
-	Unresolved map[Element]string // why a resistance has no value
+	Unresolved map[Element]string    // why a resistance has no value
+	Because    map[Element]Statement // what Unresolved says
 
 	// Intervals are 95 % intervals by profile likelihood, in ohm, of resistances that are so uncertain that a
 	// symmetric interval may mislead.
@@ -91,6 +94,7 @@ func (r *Result) Resistance(e Element) Value {
 type History struct {
 	Arcs    int       // 1 or 2, for every spectrum of the history
 	Choice  string    // why this many arcs, in plain words
+	Because Statement // what Choice says
 	Results []*Result // one a spectrum, in the order given
 
 	logCov    func(i, j int, e Element) float64

@@ -12,7 +12,12 @@ const (
 	NotComputable               // the model or the data gave no finite number
 )
 
-// String says it in plain words, for reports.
+// Code names it to machines, in kebab-case.
+func (s Status) Code() string {
+	return [...]string{"not-run", "converged", "too-many-steps", "stalled", "too-few-points", "not-computable"}[s]
+}
+
+// String says it in plain words.
 func (s Status) String() string {
 	return [...]string{
 		"not run", "converged", "stopped at the limit of iterations", "stalled before a minimum",
