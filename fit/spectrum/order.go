@@ -29,9 +29,10 @@ func (r *reader) build(l layout, points []point) *Spectrum {
 	return s
 }
 
-func (s *Spectrum) note(kind NoteKind, line int, format string, arguments ...any) {
-	s.Notes = append(s.Notes, Note{Kind: kind, Line: line, Text: fmt.Sprintf(format, arguments...)})
-}
+func (s *Spectrum) note(n Note) { s.Notes = append(s.Notes, n) }
+
+// hertz writes a frequency with the digits that it was read with.
+func hertz(f float64) string { return strconv.FormatFloat(f, 'g', -1, 64) + " Hz" }
 
 // noteMapping tells what came from job.yaml.
 func (r *reader) noteMapping(s *Spectrum, l layout) {
@@ -45,10 +46,10 @@ func (r *reader) noteMapping(s *Spectrum, l layout) {
 		}
 	}
 	if used != (Columns{}) {
-		s.note(Mapped, 0, "Read as job.yaml says: %v.", used)
+		s.note(Note{Kind: Mapped, Columns: used, Text: fmt.Sprintf("Read as job.yaml says: %v.", used)})
 	}
 	if r.foreign {
-		s.note(Mapped, 0, "No heading that job.yaml's columns name stands in this file; it was read by its own headings.")
+		s.note(Note{Kind: Mapped, Text: "No heading that job.yaml's columns name stands in this file; it was read by its own headings."})
 	}
 }
 
@@ -58,8 +59,9 @@ func noteDisorder(s *Spectrum, points []point) {
 	for i := 1; i < len(points); i++ {
 		step := cmp.Compare(points[i].frequency, points[i-1].frequency)
 		if step*direction < 0 {
-			s.note(OutOfOrder, points[i].row.Line, "The points are not in order of frequency; the first out of order is %s Hz.",
-				strconv.FormatFloat(points[i].frequency, 'g', -1, 64))
+			at := points[i].frequency
+			s.note(Note{Kind: OutOfOrder, Line: points[i].row.Line, FrequencyHz: at,
+				Text: fmt.Sprintf("The points are not in order of frequency; the first out of order is %s.", hertz(at))})
 			return
 		}
 		direction = cmp.Or(step, direction)
@@ -78,8 +80,9 @@ func noteDoubled(s *Spectrum) int {
 		}
 	}
 	if repeats > 0 {
-		s.note(Doubled, s.Line[first], "Points at a frequency that stands before: %d; the first of them is at %s Hz.",
-			repeats, strconv.FormatFloat(s.Frequency[first], 'g', -1, 64))
+		at := s.Frequency[first]
+		s.note(Note{Kind: Doubled, Line: s.Line[first], FrequencyHz: at, Points: repeats,
+			Text: fmt.Sprintf("Points at a frequency that stands before: %d; the first of them is at %s.", repeats, hertz(at))})
 	}
 	return repeats
 }

@@ -17,6 +17,10 @@ type Note struct {
 	Kind NoteKind
 	Line int    // 0 where the note is about the whole file
 	Text string // plain words, complete sentence
+
+	FrequencyHz float64 // of the first point that Text is about; 0 where it is about none
+	Points      int     // that Text counts: repeats
+	Columns     Columns // of job.yaml that were used; none where the file was read by its own headings although job.yaml has some
 }
 
 // NoteKind tells notes apart without reading their text.
