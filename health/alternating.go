@@ -39,6 +39,13 @@ func impedanceAt(s *spectrum.Spectrum, frequencyHz float64) (z complex128, uncer
 	if n < 2 || target > x[0]+math.Log1p(acReach) || target < x[n-1]+math.Log1p(-acReach) {
 		return 0, 0, false
 	}
+	z, uncertainty = interpolated(x, y, target)
+	return z, uncertainty, true
+}
+
+// interpolated is the impedance at a place in ln f among at least two nodes, with the standard uncertainty of interpolating.
+func interpolated(x []float64, y []complex128, target float64) (z complex128, uncertainty float64) {
+	n := len(x)
 	k := 0 // the target lies between nodes k and k+1, or just outside the band beside them
 	for k < n-2 && x[k+1] > target {
 		k++
@@ -49,11 +56,11 @@ func impedanceAt(s *spectrum.Spectrum, frequencyHz float64) (z complex128, uncer
 		if target < x[n-1] {
 			nearest = y[n-1]
 		}
-		return line, cmplx.Abs(line-nearest) / math.Sqrt(3), true
+		return line, cmplx.Abs(line-nearest) / math.Sqrt(3)
 	}
 	from, to := max(k-1, 0), min(k+3, n)
 	z = lagrange(x[from:to], y[from:to], target)
-	return z, cmplx.Abs(z-line) / math.Sqrt(3), true
+	return z, cmplx.Abs(z-line) / math.Sqrt(3)
 }
 
 // nodes are ln f, highest first, with points of equal frequency averaged.

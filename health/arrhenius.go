@@ -1,7 +1,6 @@
 package health
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
@@ -20,7 +19,8 @@ const (
 // series is the regression of ln R on 1/T over a cell's accepted measurements at one state of charge.
 func (g grounds) series(s *specimen, r resistance) ArrheniusSeries {
 	a := ArrheniusSeries{Cell: s.Name, Element: traits[r].element, Points: g.points(s, r)}
-	if a.Reason = tooFew(a.Points); a.Reason != "" {
+	if lack := tooFew(a.Points); lack.says() {
+		a.Reason = g.say.reason(lack)
 		return a
 	}
 	uncertain := make([]float64, len(a.Points)) // °C
@@ -30,7 +30,7 @@ func (g grounds) series(s *specimen, r resistance) ArrheniusSeries {
 	var ok bool
 	energy, u := a.regress(uncertain)
 	if a.ActivationEnergy, ok = finite(energy/1e3, u/1e3); !ok {
-		a.Reason = "The regression gives no finite activation energy."
+		a.Reason = g.say.reason(because("series-not-finite"))
 	}
 	return a
 }
@@ -41,7 +41,7 @@ func (g grounds) points(s *specimen, r resistance) (points []ArrheniusPoint) {
 	usable := slices.DeleteFunc(s.accepted(), func(i int) bool {
 		m := &s.Measurements[i]
 		_, why := m.resistance(r)
-		return why != "" || m.touchingBut(codeTemperature, traits[r].touched) != ""
+		return why.says() || m.touchingBut(codeTemperature, traits[r].touched).says()
 	})
 	for _, i := range g.oneSOC(s, usable) {
 		m := &s.Measurements[i]
@@ -68,7 +68,7 @@ func (g grounds) oneSOC(s *specimen, indices []int) (most []int) {
 }
 
 // tooFew says what a series lacks.
-func tooFew(points []ArrheniusPoint) string {
+func tooFew(points []ArrheniusPoint) Statement {
 	celsius := make([]float64, len(points))
 	for i, p := range points {
 		celsius[i] = p.TemperatureC
@@ -82,12 +82,12 @@ func tooFew(points []ArrheniusPoint) string {
 		}
 	}
 	if distinct < seriesTemperatures {
-		return fmt.Sprintf("Usable temperatures, %d °C apart or more: %d; %d are needed.", seriesStep, distinct, seriesTemperatures)
+		return because("series-few-temperatures", number("apart", seriesStep, Celsius), count("usable", distinct), count("needed", seriesTemperatures))
 	}
 	if span := celsius[len(celsius)-1] - celsius[0]; span < seriesSpan {
-		return fmt.Sprintf("The temperatures span %.1f °C; %d °C are needed.", span, seriesSpan)
+		return because("series-narrow", number("span", span, Celsius), number("needed", seriesSpan, Celsius))
 	}
-	return ""
+	return Statement{}
 }
 
 // regress finds the activation energy in J/mol and its standard uncertainty, and fills the points' uncertainties and

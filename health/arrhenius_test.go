@@ -73,7 +73,7 @@ func TestMeasuredCorrection(t *testing.T) {
 	j := syntheticJob()
 	j.TemperatureCorrection = job.TemperatureCorrection{Source: job.CorrectionMeasured}
 	cells := []*specimen{seriesCell("A", 35, 25, 15, 5), seriesCell("B", 25, 25.5, 26), seriesCell("C", 20, 22, 24), seriesCell("D", 25)}
-	g, temperature := correct(j, cells)
+	g, temperature := grounds{job: j}.correct(cells)
 	near(t, "charge transfer", temperature.ChargeTransfer.Estimate(), 50, 1e-9)
 	near(t, "ohmic", temperature.Ohmic.Estimate(), 12, 1e-9)
 	near(t, "in force", g.energies[polarisation].energy, 50e3, 1e-6)
@@ -91,7 +91,7 @@ func TestMeasuredCorrection(t *testing.T) {
 	for _, s := range temperature.Series {
 		reasons[s.Cell] = s.Reason
 	}
-	if reasons["A"] != "" || !strings.Contains(reasons["B"], "Usable temperatures") || !strings.Contains(reasons["C"], "span 4.0") {
+	if reasons["A"] != "" || !strings.Contains(reasons["B"], "series-few-temperatures") || !strings.Contains(reasons["C"], "series-narrow span_c 4,") {
 		t.Errorf("reasons %q", reasons)
 	}
 	if _, listed := reasons["D"]; listed {
@@ -124,7 +124,7 @@ func TestMeasuredCorrectionWithoutSeries(t *testing.T) {
 	j.TemperatureCorrection = job.TemperatureCorrection{Source: job.CorrectionMeasured}
 	s := seriesCell("A", 25, 21)
 	g := founded(j, s)
-	if o := g.growth(s, 1, job.ChargeTransferGrowth, chargeTransfer); !strings.Contains(o.reason, "no activation energy") {
+	if o := g.growth(s, 1, job.ChargeTransferGrowth, chargeTransfer); o.reason.Code != "temperatures-differ" {
 		t.Errorf("%+v", o)
 	}
 }

@@ -5,28 +5,45 @@ import (
 	"fmt"
 	"sync"
 
+	"ohmledger/fit/spectrum"
 	"ohmledger/health/job"
 )
 
-// Assess judges the cells of a job. Inputs are the measured spectra in the order of j.Measurements. Progress, where not
-// nil, is told how many spectra are fitted, by one goroutine at a time. The only error is the context's.
-func Assess(ctx context.Context, j *job.Job, inputs []Input, progress func(done, total int)) (*Assessment, error) {
-	if len(inputs) != len(j.Measurements) {
-		panic(fmt.Sprintf("health: %d inputs for %d measurements", len(inputs), len(j.Measurements)))
+// Evidence is what a judgement rests on.
+type Evidence struct {
+	Job     *job.Job           // for Check nil where nothing is stated about the measurement
+	Inputs  []Input            // the measured spectra in the order of Job.Measurements
+	Fixture *spectrum.Spectrum // of the shorted fixture, where the job names its file; nil: not at hand, nothing is subtracted
+	Phrase  Phrase             // the words of findings and reasons; nil: codes and numbers
+}
+
+func (e Evidence) grounds() grounds {
+	g := grounds{job: e.Job, say: e.Phrase, short: shortedOf(e.Job, e.Fixture)}
+	if g.job == nil {
+		g.job, g.bare = &job.Job{}, true
 	}
-	cells := specimens(inputs)
-	if err := examine(ctx, j, cells, counter(len(inputs), progress)); err != nil {
+	return g
+}
+
+// Assess judges the cells of a job. Progress, where not nil, is told how many spectra are fitted, by one goroutine at a
+// time. The only error is the context's.
+func Assess(ctx context.Context, e Evidence, progress func(done, total int)) (*Assessment, error) {
+	if len(e.Inputs) != len(e.Job.Measurements) {
+		panic(fmt.Sprintf("health: %d inputs for %d measurements", len(e.Inputs), len(e.Job.Measurements)))
+	}
+	cells, g := specimens(e.Inputs), e.grounds()
+	if err := g.examine(ctx, cells, counter(len(e.Inputs), progress)); err != nil {
 		return nil, err
 	}
-	g, temperature := correct(j, cells)
+	g, temperature := g.correct(cells)
 	g.found(cells)
-	a := &Assessment{Job: j, Temperature: temperature, Cells: make([]Cell, len(cells))}
+	a := &Assessment{Job: e.Job, Temperature: temperature, Cells: make([]Cell, len(cells))}
 	for i, s := range cells {
 		g.judge(s)
 		a.Cells[i] = s.Cell
 	}
 	a.tally()
-	a.Doubts = doubts(a)
+	a.Doubts = g.doubts(a)
 	return a, nil
 }
 
@@ -70,8 +87,9 @@ func (g grounds) footingOf(s *specimen, group *footing) *footing {
 func (g grounds) judge(s *specimen) {
 	s.footing.CapacityAh, _ = s.firstCapacity()
 	s.Baseline = s.footing.Baseline
+	s.Baseline.Note = g.say.reasons(s.Baseline.Statements)
 	for i := range s.Measurements {
-		s.Measurements[i].inspect(onComparing, g.job, s.footing)
+		g.inspect(&s.Measurements[i], onComparing, nil, s.footing)
 	}
 	if accepted := s.accepted(); len(accepted) > 0 {
 		s.Latest = accepted[len(accepted)-1]
@@ -82,7 +100,7 @@ func (g grounds) judge(s *specimen) {
 	for _, limit := range g.job.Limits {
 		s.Criteria = append(s.Criteria, g.criterion(s, limit))
 	}
-	s.settle()
+	g.settle(s)
 	s.Grade = g.grade(s)
 }
 
@@ -92,9 +110,9 @@ func (g grounds) conclude(s *specimen, i int) {
 	m := &s.Measurements[i]
 	m.OhmicAtReference = had(job.OhmicOhm).value
 	m.ChargeTransferAtReference = had(job.ChargeTransferOhm).value
-	m.OhmicGrowth = had(job.OhmicGrowth).asGrowth()
-	m.ChargeTransferGrowth = had(job.ChargeTransferGrowth).asGrowth()
-	m.TotalGrowth = had(job.TotalResistanceGrowth).asGrowth()
+	m.OhmicGrowth = had(job.OhmicGrowth).asGrowth(g.say)
+	m.ChargeTransferGrowth = had(job.ChargeTransferGrowth).asGrowth(g.say)
+	m.TotalGrowth = had(job.TotalResistanceGrowth).asGrowth(g.say)
 	m.CapacityRetention = had(job.CapacityRetention).value
 	m.ResistanceStateOfHealth = had(job.ResistanceStateOfHealth).value
 }

@@ -433,7 +433,8 @@ func TestProgressAndEnd(t *testing.T) {
 	b := threeCells()
 	b.assess(t)
 	last := 0
-	_, err := Assess(context.Background(), b.job, b.inputs, func(done, total int) {
+	e := Evidence{Job: b.job, Inputs: b.inputs}
+	_, err := Assess(context.Background(), e, func(done, total int) {
 		if done <= last || total != 6 {
 			t.Errorf("%d of %d after %d", done, total, last)
 		}
@@ -444,7 +445,7 @@ func TestProgressAndEnd(t *testing.T) {
 	}
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()
-	if a, err := Assess(ctx, b.job, b.inputs, nil); a != nil || !errors.Is(err, context.Canceled) {
+	if a, err := Assess(ctx, e, nil); a != nil || !errors.Is(err, context.Canceled) {
 		t.Errorf("%v %v", a, err)
 	}
 }
@@ -495,12 +496,12 @@ func (b *bench) judged(t *testing.T) *Assessment {
 	t.Helper()
 	if b.cells == nil {
 		b.cells = specimens(b.inputs)
-		if err := examine(context.Background(), b.job, b.cells, func(int) {}); err != nil {
+		if err := (grounds{job: b.job}).examine(context.Background(), b.cells, func(int) {}); err != nil {
 			t.Fatal(err)
 		}
 	}
 	a := &Assessment{Job: b.job}
-	g, _ := correct(b.job, b.cells)
+	g, _ := grounds{job: b.job}.correct(b.cells)
 	for _, s := range b.cells {
 		once := *s
 		once.footing = g.footingOf(&once, nil)

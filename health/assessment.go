@@ -61,21 +61,24 @@ type Baseline struct {
 	CapacityAh                                            fit.Value
 	TemperatureC, TemperatureUncertaintyC                 float64
 	SOCPercent                                            *float64
-	MeasuredAt                                            time.Time // of the earliest that counts; zero for declared
-	Measurements                                          []int     // of the cell, for source first
-	Cells                                                 []string  // for reference-cells
-	Note                                                  string    // plain words, one or two sentences; also why there is none
+	MeasuredAt                                            time.Time   // of the earliest that counts; zero for declared
+	Measurements                                          []int       // of the cell, for source first
+	Cells                                                 []string    // for reference-cells
+	Note                                                  string      // plain words, one or two sentences; also why there is none
+	Statements                                            []Statement // what Note says, for machines
 }
 
 // Measurement is one spectrum of a cell with what follows from it.
 type Measurement struct {
 	Row      job.Measurement
-	SHA256   string // of the spectrum file
-	Spectrum *spectrum.Spectrum
+	SHA256   string             // of the spectrum file
+	Spectrum *spectrum.Spectrum // that was tested and fitted: of the cell without the fixture, where a correction is subtracted
 	Quality  Quality
 	Fit      *fit.Result
 
-	ACResistance1kHz                               fit.Value // ohm, |Z| at 1 kHz as measured
+	Fixture *Fixture // what was subtracted for leads and fixture; nil: nothing
+
+	ACResistance1kHz                               fit.Value // ohm, |Z| at 1 kHz of Spectrum
 	interpolation                                  float64   // ohm, the part of its uncertainty that interpolating gave
 	OhmicAtReference, ChargeTransferAtReference    fit.Value // ohm, at the reference temperature
 	OhmicGrowth, ChargeTransferGrowth, TotalGrowth Growth
@@ -98,6 +101,7 @@ type Finding struct {
 	Touches  []job.Quantity // what it makes not comparable; empty: nothing, or for reject everything
 	Message  string         // what was seen, how big, what it most likely is
 	Advice   string         // what to do
+	Facts    []Fact         // what Message and Advice state
 }
 
 // Severity says what follows from a finding.
@@ -117,7 +121,8 @@ type Growth struct {
 	Ratio         fit.Value // R/R_b at equal temperature, 1
 	LogU          float64   // standard uncertainty of ln Ratio, 1; decide on this
 	Contributions []Contribution
-	Reason        string // why there is no Ratio
+	Reason        string    // why there is no Ratio
+	Because       Statement // what Reason says
 }
 
 // Contribution is one line of an uncertainty budget.
@@ -137,8 +142,9 @@ type Criterion struct {
 	Side                    job.Side
 	AcceptanceLimit         float64 // limit moved by the guard band; equal to Limit for simple acceptance; NaN where not evaluated
 	Verdict                 Verdict
-	Reason                  string  // one sentence, always set
-	ProbabilityOfConformity float64 // NaN where not evaluated
+	Reason                  string    // one sentence, always set
+	Because                 Statement // what Reason says
+	ProbabilityOfConformity float64   // NaN where not evaluated
 	Contributions           []Contribution
 }
 

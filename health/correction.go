@@ -1,25 +1,24 @@
 package health
 
 import (
-	"fmt"
-
 	"ohmledger/fit"
 	"ohmledger/health/job"
 )
 
 // correct settles the temperature correction in force. It reads a temperature series from the cells where the job says so.
-func correct(j *job.Job, cells []*specimen) (grounds, Temperature) {
+func (g grounds) correct(cells []*specimen) (grounds, Temperature) {
+	j := g.job
 	t := Temperature{Source: j.TemperatureCorrection.Source}
 	switch t.Source {
 	case job.CorrectionDeclared:
 		t.Ohmic, t.ChargeTransfer = energyOf(j.TemperatureCorrection.Ohmic), energyOf(j.TemperatureCorrection.ChargeTransfer)
-		t.Note = "Activation energies are declared in the job."
+		t.Note = g.say.reason(because("energies-declared"))
 	case job.CorrectionMeasured:
-		t.measure(grounds{job: j}, cells)
+		t.measure(g, cells)
 	default:
-		t.Note = "Temperatures are not corrected: only measurements at equal temperatures are compared."
+		t.Note = g.say.reason(because("energies-none"))
 	}
-	return groundsOf(j, t), t
+	return g.corrected(t), t
 }
 
 func energyOf(s *job.Stated) fit.Value {
@@ -30,9 +29,8 @@ func energyOf(s *job.Stated) fit.Value {
 	return v
 }
 
-// groundsOf gives each resistance the activation energy that it is corrected with.
-func groundsOf(j *job.Job, t Temperature) grounds {
-	g := grounds{job: j}
+// corrected gives each resistance the activation energy that it is corrected with.
+func (g grounds) corrected(t Temperature) grounds {
 	for r := range resistanceCount {
 		of := traits[r].corrected
 		v := t.Ohmic
@@ -63,8 +61,8 @@ func (t *Temperature) measure(g grounds, cells []*specimen) {
 		}
 	}
 	t.Ohmic, t.ChargeTransfer = pooledOrNone(used[0]), pooledOrNone(used[1])
-	t.Note = fmt.Sprintf("Activation energies are measured: slopes of ln R on 1/T of %d (ohmic) and %d (charge transfer) of %d cells, "+
-		"their mean and between-cell spread by DerSimonian and Laird.", len(used[0]), len(used[1]), len(cells))
+	t.Note = g.say.reason(because("energies-measured",
+		count("ohmic", len(used[0])), count("charge_transfer", len(used[1])), count("cells", len(cells))))
 }
 
 func pooledOrNone(values []fit.Value) fit.Value {

@@ -1,7 +1,6 @@
 package health
 
 import (
-	"fmt"
 	"math"
 
 	"ohmledger/health/job"
@@ -10,11 +9,11 @@ import (
 // criterion judges the latest accepted measurement of a cell against one limit.
 func (g grounds) criterion(s *specimen, limit job.Limit) Criterion {
 	if s.Latest < 0 {
-		return withheld(limit, s.nothingAccepted())
+		return g.withheld(limit, s.nothingAccepted())
 	}
 	o := g.judgeable(s, s.Latest, limit.Quantity)
-	if o.reason != "" {
-		return withheld(limit, o.reason)
+	if o.reason.says() {
+		return g.withheld(limit, o.reason)
 	}
 	return g.decided(limit, o)
 }
@@ -25,30 +24,31 @@ func (g grounds) decided(limit job.Limit, o outcome) Criterion {
 	e, on := estimate{value, u}, linear
 	if measurands[limit.Quantity].ratio {
 		if !(limit.Bound > 0) {
-			return withheld(limit, fmt.Sprintf("A growth cannot be held against the limit %.3g.", limit.Bound))
+			return g.withheld(limit, because("limit-no-growth", number("limit", limit.Bound, One)))
 		}
 		e, on = estimate{math.Log(value), o.logU}, logarithmic
 	}
 	c := decide(g.job.DecisionRule, limit, e, on)
+	c.Reason = g.say.reason(c.Because)
 	c.Quantity, c.Limit, c.Side = limit.Quantity, limit.Bound, limit.Side
 	c.Value, c.ExpandedUncertainty, c.Contributions = o.value, g.job.DecisionRule.CoverageFactor*u, o.contributions
 	return c
 }
 
 // withheld is the criterion of a quantity that could not be had.
-func withheld(limit job.Limit, reason string) Criterion {
+func (g grounds) withheld(limit job.Limit, why Statement) Criterion {
 	nan := math.NaN()
 	return Criterion{
-		Quantity: limit.Quantity, Limit: limit.Bound, Side: limit.Side, Reason: reason,
+		Quantity: limit.Quantity, Limit: limit.Bound, Side: limit.Side, Reason: g.say.reason(why), Because: why,
 		ExpandedUncertainty: nan, Lower: nan, Upper: nan, AcceptanceLimit: nan, ProbabilityOfConformity: nan,
 	}
 }
 
 // nothingAccepted says why no measurement of a cell can be judged.
-func (s *specimen) nothingAccepted() string {
+func (s *specimen) nothingAccepted() Statement {
 	n := len(s.Measurements)
 	if n == 0 {
-		return "The cell has no measurement."
+		return because("no-measurement")
 	}
 	return s.Measurements[n-1].rejection()
 }

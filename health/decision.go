@@ -50,21 +50,21 @@ func fourWay(margin, expanded float64) Verdict {
 	return Fail
 }
 
-// sentences says what each rule found. Where an outcome does not tell which side the value is on, margin does.
-func sentence(kind job.DecisionRuleKind, v Verdict, margin float64) string {
+// found says what each rule found. Where an outcome does not tell which side the value is on, margin does.
+func found(kind job.DecisionRuleKind, v Verdict, margin float64) Statement {
 	switch {
 	case kind == job.Simple && v == Pass:
-		return "The value meets the limit."
+		return because("meets")
 	case v == Pass:
-		return "The value meets the limit by its expanded uncertainty or more."
+		return because("meets-by-uncertainty")
 	case margin >= 0:
-		return "The value meets the limit, but by less than its expanded uncertainty."
+		return because("meets-within-uncertainty")
 	case v == ConditionalFail:
-		return "The value misses the limit, by no more than its expanded uncertainty."
+		return because("misses-within-uncertainty")
 	case kind == job.FourWay:
-		return "The value misses the limit by more than its expanded uncertainty."
+		return because("misses-by-uncertainty")
 	}
-	return "The value misses the limit."
+	return because("misses")
 }
 
 // scale is what a quantity is decided on: itself, or its logarithm.
@@ -82,7 +82,7 @@ type estimate struct{ value, uncertainty float64 }
 const rounding = 1e-14
 
 // decide judges an estimate against a limit; the bound stands on the quantity's own scale. Of the criterion it fills what
-// the decision makes: interval, acceptance limit, verdict, reason and probability.
+// the decision makes: interval, acceptance limit, verdict and probability; and why.
 func decide(by job.DecisionRule, limit job.Limit, e estimate, on scale) (c Criterion) {
 	sign := 1.0 // turns a lower limit into an upper one
 	if limit.Side == job.Min {
@@ -97,8 +97,8 @@ func decide(by job.DecisionRule, limit job.Limit, e estimate, on scale) (c Crite
 		c.AcceptanceLimit = on.back(bound - sign*expanded)
 	}
 	c.Verdict = r.verdict(margin, expanded)
-	c.Reason = sentence(by.Kind, c.Verdict, margin)
 	c.ProbabilityOfConformity = conformity(margin, e.uncertainty)
+	c.Because = found(by.Kind, c.Verdict, margin)
 	return c
 }
 

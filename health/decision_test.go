@@ -71,8 +71,8 @@ func TestVerdictsOfEveryRule(t *testing.T) {
 		{10.5, Fail, Fail, ConditionalFail}, {11, Fail, Fail, ConditionalFail}, {11.5, Fail, Fail, Fail},
 	} {
 		for kind, want := range map[job.DecisionRuleKind]Verdict{job.Simple: c.simple, job.Guarded: c.guarded, job.FourWay: c.fourWay} {
-			if got := decide(by(kind), upper(10), estimate{c.y, 0.5}, linear); got.Verdict != want || got.Reason == "" {
-				t.Errorf("%s, at most 10, %v ± 0.5: %v %q, want %v", kind, c.y, got.Verdict, got.Reason, want)
+			if got := decide(by(kind), upper(10), estimate{c.y, 0.5}, linear); got.Verdict != want || got.Because.Code == "" {
+				t.Errorf("%s, at most 10, %v ± 0.5: %v %q, want %v", kind, c.y, got.Verdict, got.Because.Code, want)
 			}
 			if got := decide(by(kind), lower(-10), estimate{-c.y, 0.5}, linear).Verdict; got != want {
 				t.Errorf("%s, at least −10, %v ± 0.5: %v, want %v", kind, -c.y, got, want)

@@ -22,19 +22,19 @@ func (p plausible) doubts(v fit.Value) bool {
 }
 
 // doubts about the job as a whole.
-func doubts(a *Assessment) (list []fit.Doubt) {
+func (g grounds) doubts(a *Assessment) (list []fit.Doubt) {
 	for _, d := range []struct {
-		code, text string
-		holds      bool
+		code  string
+		holds bool
 	}{
-		{"series-confounded-with-ageing", "The activation energies come from the same measurements that are judged, and each cell is its own baseline: " +
-			"what the cells aged during the temperature series and what temperature did cannot be told apart.", a.seriesJudged()},
-		{"activation-energy-unusual", "An activation energy is outside what lithium-ion cells usually show (ohmic 0 to 30 kJ/mol, charge transfer 25 to 90 kJ/mol).", a.unusualEnergy()},
-		{"capacity-without-uncertainty", "No uncertainty of the capacities is stated, so none is counted and they have no guard band.", a.limited(job.CapacityAh, job.CapacityRetention)},
-		{"fixture-correction-not-applied", "The job states a fixture correction. It is not applied to these results.", a.Job.FixtureCorrection != nil},
+		{"series-confounded-with-ageing", a.seriesJudged()},
+		{"activation-energy-unusual", a.unusualEnergy()},
+		{"capacity-without-uncertainty", a.limited(job.CapacityAh, job.CapacityRetention)},
+		{"fixture-correction-not-applied", a.Job.FixtureCorrection != nil && g.short == nil},
+		{"fixture-not-like-leads", g.short.unlikeLeads()},
 	} {
 		if d.holds {
-			list = append(list, fit.Doubt{Code: d.code, Text: d.text})
+			list = append(list, fit.Doubt{Code: d.code, Text: g.say.saying("doubt."+d.code, nil)})
 		}
 	}
 	return list

@@ -1,7 +1,6 @@
 package health
 
 import (
-	"fmt"
 	"math"
 
 	"ohmledger/health/job"
@@ -11,13 +10,14 @@ import (
 func (g grounds) first(s *specimen) *footing {
 	members, note := g.firstDay(s)
 	if len(members) == 0 {
-		return unfounded(job.First, note)
+		return unfounded(job.First, note...)
 	}
-	f := &footing{Baseline: Baseline{Source: job.First, Measurements: members, Note: note}, arcs: s.Arcs}
+	f := &footing{Baseline: Baseline{Source: job.First, Measurements: members, Statements: note}, arcs: s.Arcs}
 	f.MeasuredAt = s.Measurements[members[0]].Row.MeasuredAt
 	f.TemperatureC, f.TemperatureUncertaintyC = s.meanTemperature(members)
 	f.SOCPercent = s.meanSOC(members)
-	f.sensing = s.common(members, func(m *Measurement) string { return m.Row.Sensing })
+	f.sensing = s.common(members, (*Measurement).sensing)
+	f.fixture = s.common(members, func(m *Measurement) string { return m.Row.Fixture })
 	f.instrument = s.common(members, func(m *Measurement) string { return g.instrument(&m.Row) })
 	for r := range resistanceCount {
 		f.levels[r] = g.firstLevel(s, members, r)
@@ -27,11 +27,11 @@ func (g grounds) first(s *specimen) *footing {
 }
 
 // firstDay finds the measurements that make the baseline, and says in words which they are and what was passed over.
-func (g grounds) firstDay(s *specimen) (members []int, note string) {
-	passed, why, apart := 0, "", 0
+func (g grounds) firstDay(s *specimen) (members []int, note []Statement) {
+	passed, why, apart := 0, Statement{}, 0
 	for _, i := range s.accepted() {
 		m := &s.Measurements[i]
-		if unfit := m.unfit(); unfit != "" {
+		if unfit := m.unfit(); unfit.says() {
 			if len(members) == 0 {
 				passed++
 				why = unfit
@@ -55,31 +55,27 @@ func (g grounds) firstDay(s *specimen) (members []int, note string) {
 	return members, s.firstNote(members, passed, why, apart)
 }
 
-// unfit says why a measurement can be the baseline of no resistance; empty where it can.
-func (m *Measurement) unfit() string {
-	if m.touching(job.OhmicGrowth) == "" {
-		return ""
+// unfit says why a measurement can be the baseline of no resistance; nothing where it can.
+func (m *Measurement) unfit() Statement {
+	if !m.touching(job.OhmicGrowth).says() {
+		return Statement{}
 	}
 	return m.touching(job.ChargeTransferGrowth)
 }
 
-func (s *specimen) firstNote(members []int, passed int, why string, apart int) string {
+func (s *specimen) firstNote(members []int, passed int, why Statement, apart int) (note []Statement) {
 	if len(members) == 0 {
 		if passed > 0 {
-			return "No accepted spectrum was measured under the job's conditions. " + why
+			return []Statement{because("baseline-none-fit", within("why", why))}
 		}
-		return "No spectrum of the cell is accepted."
+		return []Statement{because("baseline-none-accepted")}
 	}
-	date := day(s.Measurements[members[0]].Row.MeasuredAt)
-	note := fmt.Sprintf("The cell's own spectrum of %s.", date)
-	if n := len(members); n > 1 {
-		note = fmt.Sprintf("Mean of the cell's own %d spectra of %s, weighted by their uncertainty.", n, date)
-	}
+	note = []Statement{because("baseline-first", count("spectra", len(members)), moment("on", s.Measurements[members[0]].Row.MeasuredAt))}
 	if passed > 0 {
-		note += fmt.Sprintf(" Earlier spectra passed over: %d. %s", passed, why)
+		note = append(note, because("baseline-passed-over", count("spectra", passed), within("why", why)))
 	}
 	if apart > 0 {
-		note += fmt.Sprintf(" Spectra of that day left out because their state of charge differs: %d.", apart)
+		note = append(note, because("baseline-charge-apart", count("spectra", apart)))
 	}
 	return note
 }
@@ -88,27 +84,27 @@ func (s *specimen) firstNote(members []int, passed int, why string, apart int) s
 func (g grounds) firstLevel(s *specimen, members []int, r resistance) level {
 	var readings []logarithm
 	var used []int
-	why := ""
+	var why Statement
 	for _, i := range members {
 		reading, reason := g.untouchedReading(s, i, r)
-		if reason == "" && len(used) > 0 && g.apart(s, used[0], i, r) {
-			reason = "Temperatures of that day differ and are not corrected."
+		if !reason.says() && len(used) > 0 && g.apart(s, used[0], i, r) {
+			reason = because("baseline-temperatures-differ")
 		}
-		if reason != "" {
+		if reason.says() {
 			why = reason
 			continue
 		}
 		readings, used = append(readings, reading), append(used, i)
 	}
 	if len(used) == 0 {
-		return level{reason: fmt.Sprintf("There is no baseline of the %s. %s", traits[r].name, why)}
+		return level{reason: because("baseline-none-of", r.fact(), within("why", why))}
 	}
 	celsius, u := s.meanTemperature(used)
-	return level{weightedMean(readings, s.covariance, traits[r].name+"/"+s.Name), celsius, u, ""}
+	return level{weightedMean(readings, s.covariance, traits[r].name+"/"+s.Name), celsius, u, Statement{}}
 }
 
-func (g grounds) untouchedReading(s *specimen, i int, r resistance) (logarithm, string) {
-	if why := s.Measurements[i].touching(traits[r].touched); why != "" {
+func (g grounds) untouchedReading(s *specimen, i int, r resistance) (logarithm, Statement) {
+	if why := s.Measurements[i].touching(traits[r].touched); why.says() {
 		return logarithm{}, why
 	}
 	return g.reading(s, i, r, asBaseline)

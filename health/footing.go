@@ -1,7 +1,6 @@
 package health
 
 import (
-	"fmt"
 	"math"
 	"time"
 
@@ -15,6 +14,7 @@ type footing struct {
 	levels     [resistanceCount]level
 	sensing    string // of the spectra that it rests on; empty: unknown, or not one
 	instrument string // likewise
+	fixture    string // likewise
 	arcs       int    // 0: unknown
 }
 
@@ -22,7 +22,7 @@ type footing struct {
 type level struct {
 	log                   logarithm
 	celsius, uncertaintyC float64
-	reason                string // a sentence: why there is none
+	reason                Statement // why there is none
 }
 
 // stated fills the baseline's values at its temperature in ohm, where each can be stated there.
@@ -32,7 +32,7 @@ func (g grounds) stated(f *footing, cov covariance) {
 	}
 	for r, level := range f.levels {
 		a := g.energies[r]
-		if level.reason != "" || a.apart(level.celsius, level.uncertaintyC, f.TemperatureC, f.TemperatureUncertaintyC) {
+		if level.reason.says() || a.apart(level.celsius, level.uncertaintyC, f.TemperatureC, f.TemperatureUncertaintyC) {
 			continue
 		}
 		*values[r], _, _ = ohms(a.at(level.log, f.TemperatureC), cov)
@@ -48,10 +48,10 @@ func ohms(l logarithm, cov covariance) (v fit.Value, budget []Contribution, ok b
 }
 
 // unfounded is a footing without any baseline.
-func unfounded(source job.BaselineSource, why string) *footing {
-	f := &footing{Baseline: Baseline{Source: source, Note: why}}
+func unfounded(source job.BaselineSource, why ...Statement) *footing {
+	f := &footing{Baseline: Baseline{Source: source, Statements: why}}
 	for r := range f.levels {
-		f.levels[r].reason = why
+		f.levels[r].reason = why[0]
 	}
 	return f
 }
@@ -61,11 +61,11 @@ func (g grounds) declared(s *specimen) *footing {
 	b, at := g.job.Baseline, g.job.Conditions.ReferenceTemperatureC
 	f := &footing{Baseline: Baseline{Source: job.Declared, TemperatureC: at, SOCPercent: g.job.Conditions.SOCPercent}}
 	values := [resistanceCount]*job.Stated{ohmic: b.Ohmic, chargeTransfer: b.ChargeTransfer}
-	f.Note = fmt.Sprintf("Values declared in the job, taken to hold at %.1f °C.", at)
+	f.Statements = []Statement{because("baseline-declared", number("at", at, Celsius))}
 	if s.Arcs == 1 {
 		values[polarisation] = b.ChargeTransfer
 	} else if b.ChargeTransfer != nil && s.Arcs == 2 {
-		f.Note += " The declared charge-transfer resistance is compared with the slower of the two arcs told apart here."
+		f.Statements = append(f.Statements, because("baseline-declared-slower-arc"))
 	}
 	for r, v := range values {
 		f.levels[r] = g.declaredLevel(v, resistance(r), at)
@@ -77,9 +77,9 @@ func (g grounds) declared(s *specimen) *footing {
 func (g grounds) declaredLevel(v *job.Stated, r resistance, at float64) level {
 	switch {
 	case v == nil:
-		return level{reason: fmt.Sprintf("The declared baseline has no %s.", traits[r].name)}
+		return level{reason: because("declared-without", r.fact())}
 	case !(v.Value > 0):
-		return level{reason: fmt.Sprintf("The declared %s of %.3g Ω cannot be.", traits[r].name, v.Value)}
+		return level{reason: because("declared-impossible", r.fact(), number("declared", v.Value, Ohm))}
 	}
 	a := g.energies[r]
 	l := logarithm{value: math.Log(v.Value) - a.exponent(at)}

@@ -1,37 +1,36 @@
 package health
 
 import (
-	"fmt"
 	"math"
 
 	"ohmledger/fit"
 	"ohmledger/health/job"
 )
 
-// outcome is a quantity of one measurement as it was had, or the sentence that says why it was not.
+// outcome is a quantity of one measurement as it was had, or the statement that says why it was not.
 type outcome struct {
 	value         fit.Value
 	logU          float64 // standard uncertainty of ln value, where the quantity is a ratio of resistances
 	contributions []Contribution
-	reason        string
+	reason        Statement
 }
 
 // growth of the sum of resistances over the same sum of the baseline, at the baseline's temperature.
 func (g grounds) growth(s *specimen, i int, q job.Quantity, parts ...resistance) outcome {
 	m := &s.Measurements[i]
-	if why := m.rejection(); why != "" {
+	if why := m.rejection(); why.says() {
 		return outcome{reason: why}
 	}
-	if why := m.touching(q); why != "" {
+	if why := m.touching(q); why.says() {
 		return outcome{reason: why}
 	}
 	var here, there []logarithm
 	for _, r := range parts {
-		if why := g.incomparable(s, i, r); why != "" {
+		if why := g.incomparable(s, i, r); why.says() {
 			return outcome{reason: why}
 		}
 		reading, why := g.reading(s, i, r, asMeasured)
-		if why != "" {
+		if why.says() {
 			return outcome{reason: why}
 		}
 		a := g.energies[r]
@@ -67,27 +66,18 @@ func (s *specimen) withMisfit(l logarithm) logarithm {
 	return l
 }
 
-// incomparable says why a resistance of a measurement cannot be compared with its baseline; empty where it can.
-func (g grounds) incomparable(s *specimen, i int, r resistance) string {
+// incomparable says why a resistance of a measurement cannot be compared with its baseline; nothing where it can.
+func (g grounds) incomparable(s *specimen, i int, r resistance) Statement {
 	level, row := s.footing.levels[r], &s.Measurements[i].Row
 	switch {
-	case level.reason != "":
+	case level.reason.says():
 		return level.reason
 	case r == chargeTransfer && s.footing.arcs != 0 && s.footing.arcs != s.Arcs:
-		return fmt.Sprintf("The cell shows %s and its baseline %s: the slower arc is not the same thing in both.",
-			arcCount(s.Arcs), arcCount(s.footing.arcs))
+		return because("arcs-differ", count("arcs", s.Arcs), count("baseline", s.footing.arcs))
 	case g.energies[r].apart(row.TemperatureC, row.TemperatureUncertaintyC, level.celsius, level.uncertaintyC):
-		return fmt.Sprintf("The cell was at %.1f °C and its baseline at %.1f °C, and no activation energy is known to correct the %s.",
-			row.TemperatureC, level.celsius, traits[r].name)
+		return because("temperatures-differ", number("at", row.TemperatureC, Celsius), number("baseline", level.celsius, Celsius), r.fact())
 	}
-	return ""
-}
-
-func arcCount(n int) string {
-	if n == 1 {
-		return "one arc"
-	}
-	return fmt.Sprintf("%d arcs", n)
+	return Statement{}
 }
 
 // total is the logarithm of a sum of resistances given by their logarithms, each effect by its part's share of the sum.
@@ -112,10 +102,12 @@ func ratio(l logarithm, cov covariance) outcome {
 	growth := math.Exp(l.value)
 	v, ok := finite(growth, growth*u)
 	if !ok || growth == 0 {
-		return outcome{reason: fmt.Sprintf("A growth of exp(%.3g) with the uncertainty %.3g of its logarithm cannot be.", l.value, u)}
+		return outcome{reason: because("growth-impossible", uncertain("logarithm", l.value, u, One))}
 	}
-	return outcome{v, u, budget, ""}
+	return outcome{v, u, budget, Statement{}}
 }
 
 // asGrowth hands an outcome out.
-func (o outcome) asGrowth() Growth { return Growth{o.value, o.logU, o.contributions, o.reason} }
+func (o outcome) asGrowth(say Phrase) Growth {
+	return Growth{o.value, o.logU, o.contributions, say.reason(o.reason), o.reason}
+}

@@ -3,7 +3,6 @@ package health
 import (
 	"math"
 	"slices"
-	"strings"
 	"testing"
 
 	"ohmledger/fit"
@@ -177,16 +176,16 @@ func TestWithoutCorrection(t *testing.T) {
 	want := math.Sqrt(math.Pow(bound*(1/298.15-1/298.95), 2) + math.Pow(bound/298.15/298.15*0.3, 2) + math.Pow(bound/298.95/298.95*0.3, 2))
 	near(t, "bound", share(t, o.contributions, "temperature, not corrected (bound from 60 kJ/mol)"), want, 1e-9)
 	near(t, "bound of the ohmic", share(t, g.growth(s, 1, job.OhmicGrowth, ohmic).contributions, "temperature, not corrected (bound from 20 kJ/mol)"), want/3, 1e-9)
-	if o := g.growth(s, 2, job.ChargeTransferGrowth, chargeTransfer); !strings.Contains(o.reason, "no activation energy") || o.value.Known() {
+	if o := g.growth(s, 2, job.ChargeTransferGrowth, chargeTransfer); o.reason.Code != "temperatures-differ" || o.value.Known() {
 		t.Errorf("0.9 °C apart: %+v", o)
 	}
-	if o := g.atReference(s, 2, job.OhmicOhm, ohmic); !strings.Contains(o.reason, "reference temperature") {
+	if o := g.atReference(s, 2, job.OhmicOhm, ohmic); o.reason.Code != "reference-temperature-apart" {
 		t.Errorf("at reference, 0.9 °C off: %+v", o)
 	}
 	// One resistance may have a correction where the other has none.
 	j.TemperatureCorrection = job.TemperatureCorrection{Source: job.CorrectionDeclared, ChargeTransfer: &job.Stated{Value: 50}}
 	g = founded(j, s)
-	if g.growth(s, 2, job.ChargeTransferGrowth, chargeTransfer).reason != "" || g.growth(s, 2, job.OhmicGrowth, ohmic).reason == "" {
+	if g.growth(s, 2, job.ChargeTransferGrowth, chargeTransfer).reason.says() || g.growth(s, 2, job.OhmicGrowth, ohmic).reason.Code == "" {
 		t.Error("the correction of one resistance counted for the other")
 	}
 }

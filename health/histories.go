@@ -15,12 +15,18 @@ import (
 )
 
 // tested makes the checks that need no fit, of every spectrum of a cell.
-func (s *specimen) tested(j *job.Job) {
+func (g grounds) tested(s *specimen) {
+	for i := range s.Measurements {
+		g.correctFixture(&s.Measurements[i])
+	}
 	for i := range s.Measurements {
 		m := &s.Measurements[i]
 		m.Quality.KramersKronig = kramerskronig.Test(m.Spectrum)
-		m.ACResistance1kHz, m.interpolation = acResistance(m.Spectrum, j.Instrument)
-		m.inspect(onReading, j, nil)
+		m.read1kHz(g.job.Instrument)
+		g.inspect(m, onReading, &past{s, i, s.twins[i]}, nil)
+		if !g.bare {
+			g.inspect(m, onStating, nil, nil)
+		}
 	}
 }
 
@@ -67,16 +73,16 @@ func (s *specimen) firstSOC() float64 {
 
 // fitTogether fits cells together, each cell's accepted spectra as one history. A rejected spectrum is fitted by itself, so that
 // it can be shown and weighs on nothing.
-func fitTogether(j *job.Job, cells []*specimen) {
+func (g grounds) fitTogether(cells []*specimen) {
 	histories := make([][]fit.Measured, len(cells))
 	for k, s := range cells {
 		for _, i := range s.accepted() {
-			histories[k] = append(histories[k], measured(&s.Measurements[i], j.Instrument))
+			histories[k] = append(histories[k], measured(&s.Measurements[i], g.job.Instrument))
 		}
 	}
 	for k, h := range groupOf(histories) {
 		cells[k].adopt(h)
-		cells[k].fitRejected(j)
+		g.review(cells[k])
 	}
 }
 
@@ -112,23 +118,30 @@ func (s *specimen) adopt(h *fit.History) {
 	s.logs, s.misfits = within(h.LogCovariance), within(h.LogModelU)
 }
 
-func (s *specimen) fitRejected(j *job.Job) {
+// review fits what was rejected, and makes the checks that need fits.
+func (g grounds) review(s *specimen) {
 	for i := range s.Measurements {
-		if m := &s.Measurements[i]; m.Fit == nil {
-			m.Fit = fit.Spectrum(measured(m, j.Instrument))
+		m := &s.Measurements[i]
+		if m.Fit == nil {
+			m.Fit = fit.Spectrum(measured(m, g.job.Instrument))
 		}
-		s.Measurements[i].inspect(onFit, j, nil)
+		g.inspect(m, onFit, nil, nil)
+	}
+	g.walk(s)
+	for i := range s.Measurements {
+		g.inspect(&s.Measurements[i], onHistory, &past{s, i, nil}, nil)
 	}
 }
 
 // examine tests and fits the spectra of all cells, several cells at a time.
-func examine(ctx context.Context, j *job.Job, cells []*specimen, done func(spectra int)) error {
-	err := each(ctx, cells, func(s *specimen) { s.tested(j) })
+func (g grounds) examine(ctx context.Context, cells []*specimen, done func(spectra int)) error {
+	findTwins(cells)
+	err := each(ctx, cells, g.tested)
 	if err != nil {
 		return err
 	}
-	return each(ctx, batches(j, cells), func(batch []*specimen) {
-		fitTogether(j, batch)
+	return each(ctx, batches(g.job, cells), func(batch []*specimen) {
+		g.fitTogether(batch)
 		for _, s := range batch {
 			done(len(s.Measurements))
 		}

@@ -9,13 +9,15 @@ import (
 	"ohmledger/health/job"
 )
 
-// sight is what a check looks at. Fit and baseline are nil until they are there.
+// sight is what a check looks at. What is not there yet at a check's stage is nil.
 type sight struct {
-	job      *job.Job
+	job      *job.Job // nil where nothing is stated about the measurement
 	row      *job.Measurement
 	spectrum *spectrum.Spectrum
 	kk       *kramerskronig.Result
 	fit      *fit.Result
+	fixture  *Fixture
+	past     *past
 	baseline *footing
 }
 
@@ -23,74 +25,49 @@ type sight struct {
 type stage int
 
 const (
-	onReading   stage = iota // before the fit: what is rejected here does not weigh on the cell's other spectra
+	onReading   stage = iota // of the spectrum before the fit: what is rejected here does not weigh on the cell's other spectra
+	onStating                // of what is stated about the measurement
 	onFit                    // with the fit
+	onHistory                // with the cell's other measurements
 	onComparing              // with the baseline
 )
 
-// check is one thing that may be wrong with a measurement, and what follows from it.
+// check is one thing that may be wrong with a measurement. Its words are the blocks finding.CODE.seen, .size, .likely and .do.
 type check struct {
-	code     string
-	stage    stage
+	code string
+	stage
+	consequence
+	see func(v *sight) []Fact // what was seen; nil: nothing
+}
+
+// consequence is what follows from a finding: the only place where that is said.
+type consequence struct {
 	severity Severity
-	touches  []job.Quantity
-	see      func(v *sight) string // what was seen, as a sentence; empty: nothing
-	advice   string
+	touches  []job.Quantity // what it makes not comparable
 }
 
 // Quantities that findings touch together.
 var (
 	withLeads = []job.Quantity{job.OhmicOhm, job.ACResistance1kHzOhm, job.OhmicGrowth, job.TotalResistanceGrowth}
+	withArc   = []job.Quantity{job.ChargeTransferOhm, job.ChargeTransferGrowth, job.TotalResistanceGrowth, job.ResistanceStateOfHealth}
 	growths   = []job.Quantity{job.OhmicGrowth, job.ChargeTransferGrowth, job.TotalResistanceGrowth, job.ResistanceStateOfHealth}
 	fromFit   = append([]job.Quantity{job.OhmicOhm, job.ChargeTransferOhm}, growths...)
 	fromZ     = append([]job.Quantity{job.ACResistance1kHzOhm}, fromFit...)
 )
 
-const codeTemperature = "temperature-outside-range"
+// note, warns and rejects are consequences in short.
+var (
+	note    = consequence{severity: Note}
+	warns   = consequence{severity: Warning}
+	rejects = consequence{severity: Reject}
+)
 
-// checks are all of them, in the order in which findings are listed.
-var checks = []check{
-	{"points-out-of-order", onReading, Note, nil, noted(spectrum.OutOfOrder),
-		"Nothing to do: the points were sorted. Make sure that the file holds one sweep and not two."},
-	{"frequency-doubled", onReading, Note, nil, noted(spectrum.Doubled),
-		"Make sure that the file holds one sweep and not two; the points all count."},
-	{"columns-mapped", onReading, Note, nil, noted(spectrum.Mapped),
-		"Make sure once that job.yaml's columns say what the instrument wrote."},
-	{"two-wire-sensing", onReading, Warning, withLeads, seeTwoWire,
-		"Measure with four wires: two clips a tab, the sensing pair inside. The arc still counts, the ohmic resistance does not."},
-	{"sensing-unknown", onReading, Note, nil, seeSensingUnknown,
-		"State in the column sensing whether two or four wires went to the cell."},
-	{codeTemperature, onReading, Warning, fromZ, seeTemperature,
-		"Let the cell settle at a temperature inside the range and measure again."},
-	{"state-of-charge-off-target", onReading, Warning, fromZ, seeSOCOffTarget,
-		"Bring the cell to the state of charge that the job asks for, let it rest, and measure again."},
-	{"state-of-charge-unknown", onReading, Note, nil, seeSOCUnknown,
-		"State it in the column soc_percent: the arcs depend on it."},
-	{"rest-too-short", onReading, Warning, nil, seeRestShort,
-		"Let the cell rest as long as the job asks before the next sweep: a cell that still relaxes drifts at low frequency."},
-	{"rest-unknown", onReading, Note, nil, seeRestUnknown,
-		"State the rest before the sweep in the column rest_minutes."},
-	{"calibration-expired", onReading, Warning, nil, seeCalibration,
-		"Have the instrument calibrated, or show that it has not moved, before the results are issued."},
-	{"kramers-kronig-untested", onReading, Note, nil, seeUntested,
-		"Measure over more points and a wider band if consistency is to be shown."},
-	{"sign-reversed", onReading, Reject, nil, seeSignReversed,
-		"State the sign of the imaginary part in job.yaml's columns, or export the spectrum again."},
-	{"kramers-kronig-violated", onReading, Reject, nil, seeViolated,
-		"Check clips and leads, let the cell rest, and measure again; lower the excitation if it was large."},
-	{"kramers-kronig-doubtful", onReading, Warning, nil, seeDoubtful,
-		"Look at the residuals: drift at low frequency asks for more rest, single points for a shield against pick-up."},
-	{"fit-impossible", onFit, Reject, nil, seeFitImpossible,
-		"Measure from about 10 kHz to 0.1 Hz or lower, with five points a decade at least."},
-	{"fit-not-converged", onFit, Warning, fromFit, seeNotConverged,
-		"Look at the spectrum: a shape that the circuit cannot follow is often a contact or a cell that changed during the sweep."},
-	{"sensing-differs", onComparing, Warning, []job.Quantity{job.OhmicGrowth, job.TotalResistanceGrowth}, seeSensingDiffers,
-		"Measure with the wires of the baseline: the difference of the leads looks like ohmic growth. The arc still counts."},
-	{"state-of-charge-differs", onComparing, Warning, growths, seeSOCDiffers,
-		"Measure at the state of charge of the baseline."},
-	{"instrument-differs", onComparing, Note, nil, seeInstrumentDiffers,
-		"Nothing to do: the scale of both instruments counts in the uncertainty."},
-}
+func touching(quantities ...job.Quantity) consequence { return consequence{Warning, quantities} }
+
+// nothing is what a check returns that sees nothing; seen gathers the facts of one that sees something.
+var nothing []Fact
+
+func seen(facts ...Fact) []Fact { return append([]Fact{}, facts...) }
 
 // FindingCodes are the codes of all findings that there can be, in the order in which they are listed.
 func FindingCodes() []string {
@@ -102,35 +79,57 @@ func FindingCodes() []string {
 }
 
 // inspect makes the checks of one stage and settles whether the measurement counts.
-func (m *Measurement) inspect(at stage, j *job.Job, f *footing) {
-	v := &sight{j, &m.Row, m.Spectrum, m.Quality.KramersKronig, m.Fit, f}
+func (g grounds) inspect(m *Measurement, at stage, p *past, f *footing) {
+	v := &sight{g.job, &m.Row, m.Spectrum, m.Quality.KramersKronig, m.Fit, m.Fixture, p, f}
 	for _, c := range checks {
 		if c.stage != at {
 			continue
 		}
-		if seen := c.see(v); seen != "" {
-			m.Quality.Findings = append(m.Quality.Findings, Finding{c.code, c.severity, slices.Clone(c.touches), seen, c.advice})
+		if facts := c.see(v); facts != nil {
+			m.Quality.Findings = append(m.Quality.Findings, g.say.finding(c, facts))
 		}
 	}
 	m.Quality.settle(m.Row.Accept)
 }
 
+// findingBlock begins the names of the blocks of findings.
+const findingBlock = "finding."
+
+// finding puts what a check saw into words: what was seen, how big, what it most likely is; and what to do.
+func (p Phrase) finding(c check, facts []Fact) Finding {
+	message, advice := p.sentences(findingBlock+c.code, facts)
+	return Finding{Code: c.code, Severity: c.severity, Touches: slices.Clone(c.touches), Message: message, Advice: advice, Facts: facts}
+}
+
+// sentences are the four parts of what a check says, the first three together.
+func (p Phrase) sentences(block string, facts []Fact) (message, advice string) {
+	if p == nil {
+		return plainly(block, facts), ""
+	}
+	message = p.saying(block+".seen", facts) + " " + p.saying(block+".size", facts) + " " + p.saying(block+".likely", facts)
+	return message, p.saying(block+".do", facts)
+}
+
+// statement is the finding as a reason for something else: what was seen and how big.
+func (f Finding) statement() Statement { return Statement{findingBlock + f.Code, f.Facts} }
+
 // settle decides whether a measurement counts: no finding rejects it, or the user says why it counts after all.
 func (q *Quality) settle(reason string) {
 	q.Accepted, q.AcceptedByHand = true, ""
-	for _, f := range q.Findings {
-		if f.Severity == Reject {
-			q.Accepted, q.AcceptedByHand = reason != "", reason
-		}
+	if q.Gravest() == Reject {
+		q.Accepted, q.AcceptedByHand = reason != "", reason
 	}
 }
 
-// touchingBut is touching without the findings of one code.
-func (m *Measurement) touchingBut(code string, q job.Quantity) string {
-	for _, f := range m.Quality.Findings {
-		if f.Code != code && slices.Contains(f.Touches, q) {
-			return f.Message
-		}
+// Gravest is the severity of the gravest finding; none: 0.
+func (q *Quality) Gravest() (s Severity) {
+	for _, f := range q.Findings {
+		s = max(s, f.Severity)
 	}
-	return ""
+	return s
+}
+
+// Has reports whether there is a finding of a code.
+func (q *Quality) Has(code string) bool {
+	return slices.ContainsFunc(q.Findings, func(f Finding) bool { return f.Code == code })
 }

@@ -14,12 +14,15 @@ import (
 	"ohmledger/health/job"
 )
 
-// seen are the codes that all stages find in a measurement whose fit and baseline are given.
-func seen(m Measurement, j *job.Job, f *footing) (codes []string) {
+// codesOf are the codes that all stages find in a measurement whose fit and baseline are given.
+func codesOf(m Measurement, j *job.Job, f *footing) (codes []string) {
+	g := grounds{job: j}
 	m.Quality.KramersKronig = kramerskronig.Test(m.Spectrum)
-	m.inspect(onReading, j, nil)
-	m.inspect(onFit, j, nil)
-	m.inspect(onComparing, j, f)
+	s := &specimen{Cell: Cell{Measurements: []Measurement{m}}, twins: make([]*twin, 1), steps: []step{{from: -1}}}
+	p := &past{s, 0, nil}
+	for at := onReading; at <= onComparing; at++ {
+		g.inspect(&m, at, p, f)
+	}
 	for _, finding := range m.Quality.Findings {
 		codes = append(codes, finding.Code)
 	}
@@ -56,7 +59,10 @@ func ended(status fit.Status) func(*Measurement, *job.Job, *footing) {
 
 var plants = []plant{
 	{"points-out-of-order", noting(spectrum.OutOfOrder)},
-	{"frequency-doubled", noting(spectrum.Doubled)},
+	{"frequency-doubled", func(m *Measurement, _ *job.Job, _ *footing) {
+		s := m.Spectrum
+		s.Frequency, s.Impedance = append(s.Frequency, s.Frequency[60]), append(s.Impedance, s.Impedance[60])
+	}},
 	{"columns-mapped", noting(spectrum.Mapped)},
 	{"two-wire-sensing", func(m *Measurement, _ *job.Job, f *footing) { m.Row.Sensing, f.sensing = "2-wire", "2-wire" }},
 	{"sensing-unknown", rowed(func(r *job.Measurement) { r.Sensing = "" })},
@@ -76,13 +82,13 @@ var plants = []plant{
 	}},
 	{"sign-reversed", edited(func(z complex128, _ int) complex128 { return cmplx.Conj(z) })},
 	{"kramers-kronig-violated", edited(func(z complex128, k int) complex128 { return z * complex(1+0.3*math.Sin(float64(k)), 0) })},
-	{"kramers-kronig-doubtful", edited(func(z complex128, k int) complex128 {
-		if k == 30 {
+	{"points-off", edited(func(z complex128, k int) complex128 {
+		if k == 36 {
 			return z * 1.12
 		}
 		return z
 	})},
-	{"kramers-kronig-doubtful", edited(func(z complex128, k int) complex128 { // a drift of 10 %, three periods a point
+	{"drift-during-sweep", edited(func(z complex128, k int) complex128 { // of 10 %, three periods a point
 		return z * complex(1+0.10*math.Pow(10, float64(k-60)/10), 0)
 	})},
 	{"fit-impossible", ended(fit.TooFewPoints)},
@@ -91,14 +97,31 @@ var plants = []plant{
 	{"fit-not-converged", ended(fit.TooManySteps)},
 	{"sensing-differs", func(_ *Measurement, _ *job.Job, f *footing) { f.sensing = "2-wire" }},
 	{"state-of-charge-differs", func(_ *Measurement, _ *job.Job, f *footing) { f.SOCPercent = pointer(44) }},
+	{"fixture-differs", func(m *Measurement, _ *job.Job, _ *footing) { m.Row.Fixture = "second fixture" }},
+	{"potentiostatic-at-milliohm", rowed(func(r *job.Measurement) { r.Control = "potentiostatic" })},
+	{"arc-unresolved", func(m *Measurement, _ *job.Job, _ *footing) { m.Fit.Polarisation = fit.Value{} }},
+	{"ac-resistance-inductive", edited(func(z complex128, k int) complex128 { // 1 µH, as seen from 0.2 µH
+		return z + complex(0, 2*math.Pi*math.Pow(10, float64(40-k)/10)*0.8e-6)
+	})},
+	{"magnitude-implausible", func(_ *Measurement, j *job.Job, _ *footing) { j.Cell.RatedACResistance1kHzOhm = 20 }},
+	{"fixture-corrected", func(m *Measurement, _ *job.Job, _ *footing) {
+		m.Fixture = &Fixture{Source: "stated", Resistance: ohm(0.04, 0.01)}
+		m.Row.Sensing = "2-wire"
+	}},
+	{"instrument-coarse", func(_ *Measurement, j *job.Job, _ *footing) { j.Instrument.AbsoluteUncertaintyOhm = 1.5e-3 }},
+	{"instrument-coarse", func(_ *Measurement, j *job.Job, f *footing) { // 2 % of 20 mΩ against the room from 20 to 21 mΩ
+		j.Instrument.RelativeUncertainty, f.Ohmic = 0.02, ohm(0.020, 0.01)
+		j.Limits = []job.Limit{{Quantity: job.OhmicOhm, Side: job.Max, Bound: 0.021}}
+	}},
 	{"instrument-differs", func(m *Measurement, _ *job.Job, _ *footing) { m.Row.Instrument = "second bridge" }},
 }
 
 func faultless(seed uint64) (Measurement, *job.Job, *footing) {
 	j := syntheticJob()
 	j.Instrument.CalibrationDue = row("A", 0, 25).MeasuredAt
-	m := Measurement{Row: row("A", 0, 25), Spectrum: sweep(fresh, 0.002, seed), Fit: &fit.Result{Status: fit.Converged}}
-	return m, j, &footing{sensing: "4-wire", instrument: "bridge", Baseline: Baseline{SOCPercent: pointer(50)}}
+	f := &fit.Result{Status: fit.Converged, Ohmic: ohm(0.020, 0.01), ChargeTransfer: ohm(0.015, 0.01), Polarisation: ohm(0.015, 0.01)}
+	m := Measurement{Row: row("A", 0, 25), Spectrum: sweep(fresh, 0.002, seed), Fit: f}
+	return m, j, &footing{sensing: "4-wire", instrument: "bridge", fixture: "first fixture", Baseline: Baseline{SOCPercent: pointer(50)}}
 }
 
 func TestEveryFaultIsFoundAndNoOther(t *testing.T) {
@@ -107,11 +130,17 @@ func TestEveryFaultIsFoundAndNoOther(t *testing.T) {
 		m, j, f := faultless(1)
 		p.in(&m, j, f)
 		planted[p.code] = true
-		if got := seen(m, j, f); !slices.Equal(got, []string{p.code}) {
+		if got := codesOf(m, j, f); !slices.Equal(got, []string{p.code}) {
 			t.Errorf("%s planted, found %q", p.code, got)
 		}
 	}
 	word := regexp.MustCompile(`^[a-z]+(-[a-z]+)*$`)
+	for _, f := range faults {
+		planted[f.code] = true
+	}
+	for _, f := range histories {
+		planted[f.code] = true
+	}
 	for i, code := range FindingCodes() {
 		if !planted[code] || !word.MatchString(code) || slices.Index(FindingCodes(), code) != i {
 			t.Errorf("code %q is not planted, not kebab-case, or there twice", code)
@@ -122,7 +151,7 @@ func TestEveryFaultIsFoundAndNoOther(t *testing.T) {
 func TestCleanSpectraRaiseNothing(t *testing.T) {
 	for seed := range uint64(200) {
 		m, j, f := faultless(seed)
-		if got := seen(m, j, f); len(got) > 0 {
+		if got := codesOf(m, j, f); len(got) > 0 {
 			t.Errorf("seed %d: %q", seed, got)
 		}
 	}
@@ -134,7 +163,7 @@ func TestAHighImpedanceNeedsNoFourWires(t *testing.T) {
 	for i := range m.Spectrum.Impedance {
 		m.Spectrum.Impedance[i] *= 1e6
 	}
-	if got := seen(m, j, f); len(got) > 0 {
+	if got := codesOf(m, j, f); len(got) > 0 {
 		t.Errorf("%q", got)
 	}
 }
@@ -144,7 +173,7 @@ func TestCalibrationOfAnotherInstrument(t *testing.T) {
 	m, j, f := faultless(1)
 	j.Instrument.CalibrationDue = m.Row.MeasuredAt.Add(-48 * time.Hour)
 	m.Row.Instrument, f.instrument = "second bridge", "second bridge"
-	if got := seen(m, j, f); len(got) > 0 {
+	if got := codesOf(m, j, f); len(got) > 0 {
 		t.Errorf("%q", got)
 	}
 }
@@ -166,32 +195,26 @@ func TestAcceptanceByHand(t *testing.T) {
 	}
 }
 
-// What follows from findings, as the rules say: leads leave the arc alone, temperature and charge touch all that is measured
-// from the spectrum, nothing touches a capacity.
+// What follows from findings, as the rules say: leads leave the arc alone, what is wrong with an arc leaves the ohmic resistance, temperature
+// and charge touch all that is measured from the spectrum; nothing touches a capacity.
 func TestWhatFindingsTouch(t *testing.T) {
+	leads := []string{"two-wire-sensing", "sensing-differs", "shift-rigid", "shift-carried", "first-ohmic-unlike-following"}
+	arcs := []string{"inductive-loop", "first-arc-unlike-following"}
+	both := []string{"temperature-outside-range", "state-of-charge-off-target", "state-of-charge-differs", "fit-not-converged"}
 	for _, c := range checks {
-		leads := slices.Contains(c.touches, job.OhmicGrowth)
-		arc := slices.Contains(c.touches, job.ChargeTransferGrowth)
-		capacity := slices.Contains(c.touches, job.CapacityAh) || slices.Contains(c.touches, job.CapacityRetention)
-		switch c.code {
-		case "two-wire-sensing", "sensing-differs":
-			if !leads || arc {
-				t.Errorf("%s touches %v", c.code, c.touches)
-			}
-		case "temperature-outside-range", "state-of-charge-off-target", "state-of-charge-differs", "fit-not-converged":
-			if !leads || !arc {
-				t.Errorf("%s touches %v", c.code, c.touches)
-			}
-		default:
-			if len(c.touches) > 0 {
-				t.Errorf("%s touches %v", c.code, c.touches)
-			}
+		ohmic, arc := slices.Contains(c.touches, job.OhmicGrowth), slices.Contains(c.touches, job.ChargeTransferGrowth)
+		all := slices.Contains(both, c.code)
+		if ohmic != (all || slices.Contains(leads, c.code)) || arc != (all || slices.Contains(arcs, c.code)) {
+			t.Errorf("%s touches %v", c.code, c.touches)
 		}
-		if capacity {
+		if slices.Contains(c.touches, job.CapacityAh) || slices.Contains(c.touches, job.CapacityRetention) {
 			t.Errorf("%s touches a capacity", c.code)
 		}
-		if arc && !slices.Contains(c.touches, job.ResistanceStateOfHealth) || leads && !slices.Contains(c.touches, job.TotalResistanceGrowth) {
+		if arc && !slices.Contains(c.touches, job.ResistanceStateOfHealth) || (ohmic || arc) && !slices.Contains(c.touches, job.TotalResistanceGrowth) {
 			t.Errorf("%s touches a part and not what rests on it: %v", c.code, c.touches)
+		}
+		if len(c.touches) > 0 && c.severity != Warning {
+			t.Errorf("%s is a %s and touches %v", c.code, c.severity, c.touches)
 		}
 	}
 }

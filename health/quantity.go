@@ -1,7 +1,6 @@
 package health
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
@@ -10,22 +9,21 @@ import (
 
 // measurand is how a quantity that a limit may name is had from a measurement.
 type measurand struct {
-	words string
 	ratio bool // decided on its logarithm
 	had   func(g grounds, s *specimen, i int) outcome
 }
 
 // measurands of all quantities that a limit may name.
 var measurands = map[job.Quantity]measurand{
-	job.OhmicOhm:                {"ohmic resistance", false, absolute(job.OhmicOhm, ohmic)},
-	job.ChargeTransferOhm:       {"charge-transfer resistance", false, absolute(job.ChargeTransferOhm, chargeTransfer)},
-	job.ACResistance1kHzOhm:     {"a.c. resistance at 1 kHz", false, absolute(job.ACResistance1kHzOhm, alternating)},
-	job.OhmicGrowth:             {"growth of the ohmic resistance", true, growing(job.OhmicGrowth, ohmic)},
-	job.ChargeTransferGrowth:    {"growth of the charge-transfer resistance", true, growing(job.ChargeTransferGrowth, chargeTransfer)},
-	job.TotalResistanceGrowth:   {"growth of the total resistance", true, growing(job.TotalResistanceGrowth, ohmic, polarisation)},
-	job.CapacityAh:              {"capacity", false, capacity},
-	job.CapacityRetention:       {"capacity retention", false, retention},
-	job.ResistanceStateOfHealth: {"resistance-based state of health", false, stateOfHealth},
+	job.OhmicOhm:                {false, absolute(job.OhmicOhm, ohmic)},
+	job.ChargeTransferOhm:       {false, absolute(job.ChargeTransferOhm, chargeTransfer)},
+	job.ACResistance1kHzOhm:     {false, absolute(job.ACResistance1kHzOhm, alternating)},
+	job.OhmicGrowth:             {true, growing(job.OhmicGrowth, ohmic)},
+	job.ChargeTransferGrowth:    {true, growing(job.ChargeTransferGrowth, chargeTransfer)},
+	job.TotalResistanceGrowth:   {true, growing(job.TotalResistanceGrowth, ohmic, polarisation)},
+	job.CapacityAh:              {false, capacity},
+	job.CapacityRetention:       {false, retention},
+	job.ResistanceStateOfHealth: {false, stateOfHealth},
 }
 
 func growing(q job.Quantity, parts ...resistance) func(grounds, *specimen, int) outcome {
@@ -39,23 +37,22 @@ func absolute(q job.Quantity, r resistance) func(grounds, *specimen, int) outcom
 // atReference is a resistance at the reference temperature, ohm.
 func (g grounds) atReference(s *specimen, i int, q job.Quantity, r resistance) outcome {
 	m, celsius := &s.Measurements[i], g.job.Conditions.ReferenceTemperatureC
-	if why := m.rejection(); why != "" {
+	if why := m.rejection(); why.says() {
 		return outcome{reason: why}
 	}
-	if why := m.touching(q); why != "" {
+	if why := m.touching(q); why.says() {
 		return outcome{reason: why}
 	}
 	if g.energies[r].apart(m.Row.TemperatureC, m.Row.TemperatureUncertaintyC, celsius, 0) {
-		return outcome{reason: fmt.Sprintf("The cell was at %.1f °C, the reference temperature is %.1f °C, and no activation energy is known to correct the %s.",
-			m.Row.TemperatureC, celsius, traits[r].name)}
+		return outcome{reason: because("reference-temperature-apart", number("at", m.Row.TemperatureC, Celsius), number("reference", celsius, Celsius), r.fact())}
 	}
 	reading, why := g.reading(s, i, r, asMeasured)
-	if why != "" {
+	if why.says() {
 		return outcome{reason: why}
 	}
 	v, budget, ok := ohms(g.energies[r].at(reading, celsius), s.covariance)
 	if !ok {
-		return outcome{reason: fmt.Sprintf("The %s cannot be stated at %.1f °C.", traits[r].name, celsius)}
+		return outcome{reason: because("not-statable", r.fact(), number("reference", celsius, Celsius))}
 	}
 	return outcome{value: v, contributions: budget}
 }
@@ -64,11 +61,11 @@ func (g grounds) atReference(s *specimen, i int, q job.Quantity, r resistance) o
 func capacity(_ grounds, s *specimen, i int) outcome {
 	c := s.Measurements[i].Row.CapacityAh
 	if c == nil {
-		return outcome{reason: "No capacity is stated for this measurement."}
+		return outcome{reason: because("capacity-unknown")}
 	}
 	v, ok := finite(*c, 0)
 	if !ok || *c < 0 {
-		return outcome{reason: fmt.Sprintf("%.3g Ah is no possible capacity.", *c)}
+		return outcome{reason: because("capacity-impossible", number("capacity", *c, AmpereHour))}
 	}
 	return outcome{value: v}
 }
@@ -76,16 +73,16 @@ func capacity(_ grounds, s *specimen, i int) outcome {
 // retention is the capacity over the cell's first stated one.
 func retention(g grounds, s *specimen, i int) outcome {
 	now := capacity(g, s, i)
-	if now.reason != "" {
+	if now.reason.says() {
 		return now
 	}
 	first, _ := s.firstCapacity()
 	if !first.Known() {
-		return outcome{reason: "The cell has no first capacity to compare with."}
+		return outcome{reason: because("capacity-without-first")}
 	}
 	v, ok := finite(now.value.Estimate()/first.Estimate(), 0)
 	if !ok {
-		return outcome{reason: fmt.Sprintf("The first capacity of %.3g Ah cannot be compared with.", first.Estimate())}
+		return outcome{reason: because("capacity-first-impossible", number("capacity", first.Estimate(), AmpereHour))}
 	}
 	return outcome{value: v}
 }
@@ -94,23 +91,23 @@ func retention(g grounds, s *specimen, i int) outcome {
 // limit L = R_EoL/R_new it is (L − G)/(L − 1).
 func stateOfHealth(g grounds, s *specimen, i int) outcome {
 	end, why := g.endOfLife()
-	if why != "" {
+	if why.says() {
 		return outcome{reason: why}
 	}
 	growth := g.growth(s, i, job.ResistanceStateOfHealth, chargeTransfer)
-	if growth.reason != "" {
+	if growth.reason.says() {
 		return growth
 	}
 	span := end - 1
 	v, ok := finite((end-growth.value.Estimate())/span, growth.value.StandardUncertainty()/span)
 	if !ok {
-		return outcome{reason: fmt.Sprintf("A growth of %.3g leaves no state of health that can be stated.", growth.value.Estimate())}
+		return outcome{reason: because("health-not-statable", number("growth", growth.value.Estimate(), One))}
 	}
 	return outcome{value: v, contributions: scaled(growth.contributions, growth.value.Estimate()/span)}
 }
 
 // endOfLife is the growth of the charge-transfer resistance at which the job's limits end a cell's life; the strictest where several do.
-func (g grounds) endOfLife() (growth float64, why string) {
+func (g grounds) endOfLife() (growth float64, why Statement) {
 	growth = math.Inf(1)
 	for _, l := range g.job.Limits {
 		if l.Quantity == job.ChargeTransferGrowth && l.Side == job.Max {
@@ -119,26 +116,26 @@ func (g grounds) endOfLife() (growth float64, why string) {
 	}
 	switch {
 	case math.IsInf(growth, 1):
-		return 0, "The job sets no upper limit of charge_transfer_growth, which the end of life is taken from."
+		return 0, because("no-end-of-life")
 	case growth <= 1:
-		return 0, fmt.Sprintf("The limit %.3g of charge_transfer_growth is no growth, so it leaves no life to measure.", growth)
+		return 0, because("no-life", number("limit", growth, One))
 	}
-	return growth, ""
+	return growth, Statement{}
 }
 
 // judgeable is the quantity of a measurement as a criterion wants it: where nothing later than the baseline has been
 // measured, a growth of one would say nothing.
 func (g grounds) judgeable(s *specimen, i int, q job.Quantity) outcome {
 	o := measurands[q].had(g, s, i)
-	if o.reason != "" {
+	if o.reason.says() {
 		return o
 	}
 	resists := measurands[q].ratio || q == job.ResistanceStateOfHealth
 	if resists && s.footing.Source == job.First && slices.Contains(s.footing.Measurements, i) {
-		return outcome{reason: "Only the baseline itself has been measured: there is nothing later to compare with it."}
+		return outcome{reason: because("only-baseline")}
 	}
 	if _, first := s.firstCapacity(); q == job.CapacityRetention && !s.Measurements[i].Row.MeasuredAt.After(first) {
-		return outcome{reason: "Only the first capacity itself is stated: there is nothing later to compare with it."}
+		return outcome{reason: because("only-first-capacity")}
 	}
 	return o
 }

@@ -43,7 +43,7 @@ func realJob(t *testing.T, name string) (*job.Job, []Input) {
 
 func assessReal(t *testing.T, name string) *Assessment {
 	j, inputs := realJob(t, name)
-	a, err := Assess(context.Background(), j, inputs, nil)
+	a, err := Assess(context.Background(), Evidence{Job: j, Inputs: inputs, Phrase: english(t)}, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -57,7 +57,7 @@ func TestRealSpectraAreAccepted(t *testing.T) {
 		for _, c := range a.Cells {
 			for _, m := range c.Measurements {
 				if !m.Quality.Accepted {
-					t.Errorf("%s: %s", m.Row.File, m.rejection())
+					t.Errorf("%s: %v", m.Row.File, m.rejection())
 				}
 			}
 			if c.Latest != len(c.Measurements)-1 || c.Verdict == NotEvaluated {

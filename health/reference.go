@@ -1,7 +1,6 @@
 package health
 
 import (
-	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -17,7 +16,7 @@ import (
 func (g grounds) reference(cells []*specimen) *footing {
 	group, missing := g.referenceGroup(cells)
 	if len(group) == 0 {
-		return unfounded(job.ReferenceCells, "None of the reference cells has an accepted spectrum to be a baseline."+missing)
+		return unfounded(job.ReferenceCells, append([]Statement{because("reference-none")}, missing...)...)
 	}
 	f := &footing{Baseline: Baseline{Source: job.ReferenceCells}}
 	f.gather(group)
@@ -25,13 +24,13 @@ func (g grounds) reference(cells []*specimen) *footing {
 		f.levels[r] = g.referenceLevel(group, r, f.arcs)
 	}
 	f.TemperatureC, f.TemperatureUncertaintyC = g.referenceTemperature(f)
-	f.Note = referenceNote(len(group)) + missing
+	f.Statements = append([]Statement{referenceNote(len(group))}, missing...)
 	g.stated(f, nil)
 	return f
 }
 
 // referenceGroup are the named cells that have a first measurement of their own; missing says which have none.
-func (g grounds) referenceGroup(cells []*specimen) (group []member, missing string) {
+func (g grounds) referenceGroup(cells []*specimen) (group []member, missing []Statement) {
 	var without []string
 	for _, name := range g.job.Baseline.Cells {
 		i := slices.IndexFunc(cells, func(s *specimen) bool { return s.Name == name })
@@ -47,7 +46,7 @@ func (g grounds) referenceGroup(cells []*specimen) (group []member, missing stri
 		group = append(group, member{cells[i], f})
 	}
 	if len(without) > 0 {
-		missing = " Without a usable spectrum: " + strings.Join(without, ", ") + "."
+		missing = []Statement{because("reference-missing", word("cells", strings.Join(without, ", ")))}
 	}
 	return group, missing
 }
@@ -61,7 +60,7 @@ type member struct {
 // gather takes from the members what they have in common.
 func (f *footing) gather(group []member) {
 	f.MeasuredAt, f.arcs = group[0].own.MeasuredAt, group[0].own.arcs
-	f.sensing, f.instrument = group[0].own.sensing, group[0].own.instrument
+	f.sensing, f.instrument, f.fixture = group[0].own.sensing, group[0].own.instrument, group[0].own.fixture
 	soc, known := 0.0, true
 	for _, m := range group {
 		f.Cells = append(f.Cells, m.Name)
@@ -73,6 +72,9 @@ func (f *footing) gather(group []member) {
 		}
 		if m.own.instrument != f.instrument {
 			f.instrument = ""
+		}
+		if m.own.fixture != f.fixture {
+			f.fixture = ""
 		}
 		if known = known && m.own.SOCPercent != nil; known {
 			soc += *m.own.SOCPercent / float64(len(group))
@@ -86,25 +88,24 @@ func (f *footing) gather(group []member) {
 // referenceLevel is mean and spread of one resistance over the group. Errors that the cells do not share show in
 // their spread and are not counted twice; what they share is carried along.
 func (g grounds) referenceLevel(group []member, r resistance, arcs int) level {
-	why := ""
+	var why Statement
 	var used []level
 	for _, m := range group {
 		own, reason := m.own.levels[r], m.own.levels[r].reason
 		if r == chargeTransfer && m.own.arcs != arcs {
-			reason = "The reference cells differ in how many arcs they show."
+			reason = because("reference-arcs-differ")
 		}
-		if reason == "" && len(used) > 0 && g.energies[r].apart(own.celsius, own.uncertaintyC, used[0].celsius, used[0].uncertaintyC) {
-			reason = "Temperatures of the reference cells differ and are not corrected."
+		if !reason.says() && len(used) > 0 && g.energies[r].apart(own.celsius, own.uncertaintyC, used[0].celsius, used[0].uncertaintyC) {
+			reason = because("reference-temperatures-differ")
 		}
-		if reason != "" {
+		if reason.says() {
 			why = reason
 			continue
 		}
 		used = append(used, own)
 	}
 	if len(used) < 2 {
-		return level{reason: strings.TrimSpace(fmt.Sprintf(
-			"A mean and spread of the %s takes two reference cells at least; there are %d. %s", traits[r].name, len(used), why))}
+		return level{reason: because("reference-too-few", r.fact(), count("cells", len(used)), within("why", why))}
 	}
 	l := level{log: spread(used, traits[r].name), celsius: g.job.Conditions.ReferenceTemperatureC}
 	if !g.energies[r].known {
@@ -148,7 +149,7 @@ func meanLevel(levels []level) (celsius, uncertainty float64) {
 // referenceTemperature is where the group's values are stated: the reference temperature, unless nothing is corrected.
 func (g grounds) referenceTemperature(f *footing) (celsius, uncertainty float64) {
 	for _, r := range []resistance{chargeTransfer, ohmic} {
-		if l := f.levels[r]; l.reason == "" && !g.energies[ohmic].known && !g.energies[chargeTransfer].known {
+		if l := f.levels[r]; !l.reason.says() && !g.energies[ohmic].known && !g.energies[chargeTransfer].known {
 			return l.celsius, l.uncertaintyC
 		}
 	}
@@ -157,10 +158,9 @@ func (g grounds) referenceTemperature(f *footing) (celsius, uncertainty float64)
 
 // referenceNote states how far the spread itself can be trusted: the relative standard uncertainty of a standard
 // deviation of n values is about 1/sqrt(2(n−1)) (JCGM 100:2008, E.4.3).
-func referenceNote(n int) string {
+func referenceNote(n int) Statement {
 	if n < 2 {
-		return "One reference cell shows no spread."
+		return because("reference-one")
 	}
-	return fmt.Sprintf("Mean and spread of %d reference cells, each at its own first accepted spectra. "+
-		"The spread of so many cells is itself known to about %.0f %%.", n, 100/math.Sqrt(2*float64(n-1)))
+	return because("reference-mean", count("cells", n), number("known_to", 1/math.Sqrt(2*float64(n-1)), Fraction))
 }

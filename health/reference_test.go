@@ -1,6 +1,7 @@
 package health
 
 import (
+	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -61,14 +62,14 @@ func TestReferenceCellsThatAreNotEnough(t *testing.T) {
 	cells := []*specimen{oneSpectrum("R1", 25, 0.0150), without, oneSpectrum("A", 25, 0.030)}
 	g := founded(referenceJob("R1", "R2"), cells...)
 	o := g.growth(cells[2], 0, job.ChargeTransferGrowth, chargeTransfer)
-	if !strings.Contains(o.reason, "takes two reference cells") {
+	if o.reason.Code != "reference-too-few" {
 		t.Errorf("%+v", o)
 	}
-	if note := cells[2].footing.Note; !strings.Contains(note, "R2") {
+	if note := fmt.Sprint(cells[2].footing.Statements); !strings.Contains(note, "R2") {
 		t.Errorf("note %q", note)
 	}
 	g = founded(referenceJob("R2"), cells...)
-	if o := g.growth(cells[2], 0, job.OhmicGrowth, ohmic); !strings.Contains(o.reason, "None of the reference cells") {
+	if o := g.growth(cells[2], 0, job.OhmicGrowth, ohmic); o.reason.Code != "reference-none" {
 		t.Errorf("%+v", o)
 	}
 }
@@ -78,10 +79,10 @@ func TestArcsOfBaselineAndCellMustAgree(t *testing.T) {
 	cells := []*specimen{oneSpectrum("R1", 25, 0.0150), oneSpectrum("R2", 25, 0.0165), oneSpectrum("A", 25, 0.030)}
 	cells[2].Arcs = 2
 	g := founded(referenceJob("R1", "R2"), cells...)
-	if o := g.growth(cells[2], 0, job.ChargeTransferGrowth, chargeTransfer); !strings.Contains(o.reason, "2 arcs and its baseline one arc") {
+	if o := g.growth(cells[2], 0, job.ChargeTransferGrowth, chargeTransfer); o.reason.Code != "arcs-differ" {
 		t.Errorf("%+v", o)
 	}
-	if o := g.growth(cells[2], 0, job.TotalResistanceGrowth, ohmic, polarisation); o.reason != "" {
+	if o := g.growth(cells[2], 0, job.TotalResistanceGrowth, ohmic, polarisation); o.reason.says() {
 		t.Errorf("%+v", o)
 	}
 }
@@ -91,7 +92,7 @@ func TestArcsOfReferenceCellsMustAgree(t *testing.T) {
 	cells := []*specimen{oneSpectrum("R1", 25, 0.0150), oneSpectrum("R2", 25, 0.0165), oneSpectrum("A", 25, 0.030)}
 	cells[1].Arcs = 2
 	g := founded(referenceJob("R1", "R2"), cells...)
-	if o := g.growth(cells[2], 0, job.ChargeTransferGrowth, chargeTransfer); !strings.Contains(o.reason, "differ in how many arcs") {
+	if o := g.growth(cells[2], 0, job.ChargeTransferGrowth, chargeTransfer); o.reason.Facts[len(o.reason.Facts)-1].Within.Code != "reference-arcs-differ" {
 		t.Errorf("%+v", o)
 	}
 }
@@ -105,7 +106,7 @@ func TestReferenceCellsWithoutCorrection(t *testing.T) {
 	o := g.growth(cells[3], 0, job.ChargeTransferGrowth, chargeTransfer)
 	near(t, "growth", o.value.Estimate(), 0.030/math.Sqrt(0.0150*0.0165), 1e-12)
 	near(t, "temperature", cells[3].footing.TemperatureC, 20.1, 1e-12)
-	if o := g.growth(cells[4], 0, job.ChargeTransferGrowth, chargeTransfer); !strings.Contains(o.reason, "no activation energy") {
+	if o := g.growth(cells[4], 0, job.ChargeTransferGrowth, chargeTransfer); o.reason.Code != "temperatures-differ" {
 		t.Errorf("%+v", o)
 	}
 }

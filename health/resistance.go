@@ -1,7 +1,6 @@
 package health
 
 import (
-	"fmt"
 	"strings"
 
 	"ohmledger/fit"
@@ -21,45 +20,49 @@ const (
 
 // traits of each resistance.
 var traits = [resistanceCount]struct {
-	name    string
-	element fit.Element // of the fit; none for the a.c. resistance
-	offset  bool        // the instrument's absolute uncertainty enters: in the width of an arc it cancels
+	name    string       // in budgets
+	key     job.Quantity // by which sentences call it
+	element fit.Element  // of the fit; none for the a.c. resistance
+	offset  bool         // the instrument's absolute uncertainty enters: in the width of an arc it cancels
 	// touched is the quantity by which findings say that this resistance is not comparable.
 	touched job.Quantity
 	// corrected is whose activation energy brings it to another temperature.
 	corrected resistance
 }{
-	ohmic:          {"ohmic resistance", fit.Ohmic, true, job.OhmicGrowth, ohmic},
-	chargeTransfer: {"charge-transfer resistance", fit.ChargeTransfer, false, job.ChargeTransferGrowth, chargeTransfer},
-	polarisation:   {"resistance of all arcs", fit.Polarisation, false, job.ChargeTransferGrowth, chargeTransfer},
-	alternating:    {"a.c. resistance at 1 kHz", -1, true, job.ACResistance1kHzOhm, ohmic},
+	ohmic:          {"ohmic resistance", job.OhmicOhm, fit.Ohmic, true, job.OhmicGrowth, ohmic},
+	chargeTransfer: {"charge-transfer resistance", job.ChargeTransferOhm, fit.ChargeTransfer, false, job.ChargeTransferGrowth, chargeTransfer},
+	polarisation:   {"resistance of all arcs", "all_arcs_ohm", fit.Polarisation, false, job.ChargeTransferGrowth, chargeTransfer},
+	alternating:    {"a.c. resistance at 1 kHz", job.ACResistance1kHzOhm, -1, true, job.ACResistance1kHzOhm, ohmic},
 }
 
+// fact names the resistance to a sentence.
+func (r resistance) fact() Fact { return word("resistance", string(traits[r].key)) }
+
 // resistance returns a resistance of the measurement in ohm as its spectrum gave it, or why there is none.
-func (m *Measurement) resistance(r resistance) (fit.Value, string) {
+func (m *Measurement) resistance(r resistance) (fit.Value, Statement) {
 	if r == alternating {
-		return usable(m.ACResistance1kHz, "1 kHz lies outside the measured band.")
+		return usable(m.ACResistance1kHz, because("band-without-1khz"))
 	}
 	if m.Fit == nil {
-		return fit.Value{}, "The spectrum was not fitted."
+		return fit.Value{}, because("not-fitted")
 	}
 	e := traits[r].element
 	why := m.Fit.Unresolved[e]
 	if why == "" {
 		why = m.Fit.Status.String()
 	}
-	return usable(m.Fit.Resistance(e), fmt.Sprintf("The %s is not resolved: %s.", e, strings.TrimSuffix(why, ".")))
+	return usable(m.Fit.Resistance(e), because("not-resolved", r.fact(), word("why", strings.TrimSuffix(why, "."))))
 }
 
 // usable refuses a resistance that is unknown or cannot be: a logarithm is taken of it.
-func usable(v fit.Value, why string) (fit.Value, string) {
+func usable(v fit.Value, why Statement) (fit.Value, Statement) {
 	switch {
 	case !v.Known():
 		return v, why
 	case v.Estimate() <= 0:
-		return fit.Value{}, fmt.Sprintf("%.3g Ω is no possible resistance.", v.Estimate())
+		return fit.Value{}, because("resistance-impossible", number("resistance", v.Estimate(), Ohm))
 	}
-	return v, ""
+	return v, Statement{}
 }
 
 // role is what the contributions of a reading are called in a budget.

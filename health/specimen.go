@@ -22,6 +22,8 @@ type Input struct {
 type specimen struct {
 	Cell
 	footing *footing
+	twins   []*twin    // of each measurement; nil: none
+	steps   []step     // that lead to each measurement
 	logs    covariance // of ln R between two of the measurements; as the fits gave it
 	misfits covariance // standard uncertainty of ln R of one over the other from the circuit's misfit; likewise
 }
@@ -84,27 +86,30 @@ func (s *specimen) accepted() (indices []int) {
 	return indices
 }
 
-// touching returns the message of the first finding that makes a quantity of the measurement not comparable.
-func (m *Measurement) touching(q job.Quantity) string {
+// touching states the first finding that makes a quantity of the measurement not comparable.
+func (m *Measurement) touching(q job.Quantity) Statement { return m.touchingBut("", q) }
+
+// touchingBut is touching without the findings of one code.
+func (m *Measurement) touchingBut(code string, q job.Quantity) Statement {
 	for _, f := range m.Quality.Findings {
-		if slices.Contains(f.Touches, q) {
-			return f.Message
+		if f.Code != code && slices.Contains(f.Touches, q) {
+			return f.statement()
 		}
 	}
-	return ""
+	return Statement{}
 }
 
-// rejection returns the message of the first finding that rejects the measurement, empty where it counts.
-func (m *Measurement) rejection() string {
+// rejection states the first finding that rejects the measurement; nothing where it counts.
+func (m *Measurement) rejection() Statement {
 	if m.Quality.Accepted {
-		return ""
+		return Statement{}
 	}
 	for _, f := range m.Quality.Findings {
 		if f.Severity == Reject {
-			return "The spectrum is rejected. " + f.Message
+			return because("rejected", within("finding", f.statement()))
 		}
 	}
-	return "The spectrum was not checked."
+	return because("not-checked")
 }
 
 // day is the date of a moment as it was written.

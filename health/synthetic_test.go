@@ -81,9 +81,10 @@ func row(cell string, days int, celsius float64) job.Measurement {
 
 // bench collects the measurements of a synthetic job.
 type bench struct {
-	job    *job.Job
-	inputs []Input
-	cells  []*specimen // tested and fitted, where judged keeps them
+	job     *job.Job
+	inputs  []Input
+	fixture *spectrum.Spectrum
+	cells   []*specimen // tested and fitted, where judged keeps them
 }
 
 func newBench() *bench { return &bench{job: syntheticJob()} }
@@ -101,7 +102,7 @@ func (b *bench) assess(t *testing.T) *Assessment {
 	for _, in := range b.inputs {
 		b.job.Measurements = append(b.job.Measurements, in.Row)
 	}
-	a, err := Assess(context.Background(), b.job, b.inputs, nil)
+	a, err := Assess(context.Background(), Evidence{Job: b.job, Inputs: b.inputs, Fixture: b.fixture, Phrase: english(t)}, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -140,7 +141,7 @@ func fittedCell(correlation float64, of ...given) *specimen {
 
 // founded gives specimens their grounds and baselines.
 func founded(j *job.Job, cells ...*specimen) grounds {
-	g, _ := correct(j, cells)
+	g, _ := grounds{job: j}.correct(cells)
 	g.found(cells)
 	return g
 }

@@ -1,14 +1,12 @@
 package health
 
 import (
-	"fmt"
-
 	"ohmledger/health/job"
 )
 
 // settle gives the cell its verdict: failed where a criterion failed; else not evaluated where one could not be; else the
 // worst of them.
-func (s *specimen) settle() {
+func (g grounds) settle(s *specimen) {
 	decisive := -1
 	for i, c := range s.Criteria {
 		if decisive < 0 || gravity[c.Verdict] > gravity[s.Criteria[decisive].Verdict] {
@@ -16,30 +14,29 @@ func (s *specimen) settle() {
 		}
 	}
 	if decisive < 0 {
-		s.Reason = "The job sets no limits."
+		s.Reason = g.say.reason(because("no-limits"))
 		return
 	}
 	s.Verdict = s.Criteria[decisive].Verdict
-	s.Reason = s.because(s.Criteria[decisive])
+	s.Reason = g.explain(s, s.Criteria[decisive])
 }
 
 // gravity orders verdicts by what decides over what. Not evaluated outweighs all but a failure, so that nothing is passed in
 // silence.
 var gravity = [...]int{Pass: 0, ConditionalPass: 1, ConditionalFail: 2, NotEvaluated: 3, Fail: 4}
 
-// because is the sentence that explains the cell's verdict.
-func (s *specimen) because(c Criterion) string {
-	reason := fmt.Sprintf("%s: %s", capital(measurands[c.Quantity].words), c.Reason)
+// explain is the sentence that explains the cell's verdict.
+func (g grounds) explain(s *specimen, c Criterion) string {
+	why := because("criterion", word("quantity", string(c.Quantity)), word("message", c.Reason))
 	if c.Verdict == Pass {
-		reason = fmt.Sprintf("All limits are met at the measurement of %s.", day(s.Measurements[s.Latest].Row.MeasuredAt))
+		why = because("all-met", moment("on", s.Measurements[s.Latest].Row.MeasuredAt))
 	}
-	if later := len(s.Measurements) - 1 - s.Latest; s.Latest >= 0 && later > 0 {
-		reason += fmt.Sprintf(" Later spectra that are rejected and do not count: %d.", later)
+	later := len(s.Measurements) - 1 - s.Latest
+	if s.Latest < 0 || later == 0 {
+		return g.say.reason(why)
 	}
-	return reason
+	return g.say.reason(because("later-rejected", within("why", why), count("spectra", later)))
 }
-
-func capital(words string) string { return string(words[0]-'a'+'A') + words[1:] }
 
 // grade is the first whose limits are all passed at the latest accepted measurement. A conditional pass meets no grade.
 func (g grounds) grade(s *specimen) string {

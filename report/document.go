@@ -35,6 +35,7 @@ type Options struct {
 	Templates     fs.FS  // the embedded templates; wording/<language>/*.tmpl is read
 	Overrides     fs.FS  // a laboratory's own blocks; nil where there are none
 	OverridesName string // what the user calls that folder, for messages and the list of inputs; blank: job.yaml's wording
+	Words         *Words // the sentences where they have been read already; nil: they are read from Templates and Overrides
 }
 
 // New makes the document of an assessment. Its error is about the sentences: the laboratory's own ones
@@ -44,7 +45,7 @@ func New(a *health.Assessment, o Options) (*Document, error) {
 	if name == "" {
 		name = a.Job.Wording
 	}
-	words, err := loadWords(o.Templates, a.Job.Language, o.Overrides, name)
+	words, err := o.words(a.Job.Language, name)
 	if err != nil {
 		return nil, err
 	}
@@ -59,6 +60,13 @@ func New(a *health.Assessment, o Options) (*Document, error) {
 		Blank:      blank(a.Job),
 		Words:      words,
 	}, nil
+}
+
+func (o Options) words(language, name string) (*Words, error) {
+	if o.Words != nil {
+		return o.Words, nil
+	}
+	return ReadWords(o.Templates, language, o.Overrides, name)
 }
 
 // inputs lists the files of a job, each once, in the order in which a reader meets them.

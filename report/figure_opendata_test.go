@@ -40,7 +40,7 @@ func openData(t *testing.T, name string) *Document {
 		}
 		inputs = append(inputs, health.Input{Row: row, Spectrum: s})
 	}
-	a, err := health.Assess(context.Background(), j, inputs, nil)
+	a, err := health.Assess(context.Background(), health.Evidence{Job: j, Inputs: inputs}, nil)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -150,7 +150,7 @@ type doubtForm struct {
 }
 
 func doubtsOf(doubts []fit.Doubt) []doubtForm {
-	return each(doubts, func(d fit.Doubt) doubtForm { return doubtForm(d) })
+	return each(doubts, func(d fit.Doubt) doubtForm { return doubtForm{d.Code, d.Text} })
 }
 
 type inputForm struct {

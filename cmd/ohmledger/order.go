@@ -24,33 +24,35 @@ func (o order) judged(ctx context.Context, files fs.FS, m *meter) (*record, *rep
 	if err != nil {
 		return nil, nil, err
 	}
-	a, err := health.Assess(ctx, r.job, r.inputs, func(done, total int) { m.tell("fitting spectra:", done, total) })
-	if err != nil {
-		return nil, nil, err
-	}
-	d, err := o.worded(r, a)
-	return r, d, err
-}
-
-// worded gives the assessment its sentences.
-func (o order) worded(r *record, a *health.Assessment) (*report.Document, error) {
-	options := report.Options{Tool: tool(), Templates: templates.FS()}
+	options := report.Options{Tool: tool(), Templates: templates.FS(), OverridesName: r.job.Wording}
 	switch {
 	case o.wording != "":
 		folder, err := openFolder(o.wording, "folder of sentences")
 		if err != nil {
-			return nil, err
+			return nil, nil, err
 		}
 		defer folder.Close()
 		options.Overrides, options.OverridesName = folder.FS(), o.wording
 	case r.job.Wording != "":
-		folder, err := fs.Sub(r.files, r.job.Wording)
-		if err != nil {
-			return nil, err
+		if options.Overrides, err = fs.Sub(r.files, r.job.Wording); err != nil {
+			return nil, nil, err
 		}
-		options.Overrides = folder
 	}
-	return report.New(a, options)
+	d, err := worded(ctx, r, options, func(done, total int) { m.tell("fitting spectra:", done, total) })
+	return r, d, err
+}
+
+// worded judges in the sentences of the options, and makes the document.
+func worded(ctx context.Context, r *record, o report.Options, progress func(done, total int)) (*report.Document, error) {
+	var err error
+	if o.Words, err = report.ReadWords(o.Templates, r.job.Language, o.Overrides, o.OverridesName); err != nil {
+		return nil, err
+	}
+	a, err := health.Assess(ctx, health.Evidence{Job: r.job, Inputs: r.inputs, Fixture: r.fixture, Phrase: o.Words.Phrase}, progress)
+	if err != nil {
+		return nil, err
+	}
+	return report.New(a, o)
 }
 
 // interrupted says in words why the work ended.

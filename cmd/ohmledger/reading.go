@@ -23,12 +23,13 @@ import (
 	"ohmledger/health/job"
 )
 
-// record is a job folder as read: the job, its spectra, and the laboratory's logo.
+// record is a job folder as read: the job, its spectra, that of the shorted fixture, and the laboratory's logo.
 type record struct {
-	files  fs.FS // begins at the job folder and does not lead out of it
-	job    *job.Job
-	inputs []health.Input
-	logo   []byte
+	files   fs.FS // begins at the job folder and does not lead out of it
+	job     *job.Job
+	inputs  []health.Input
+	fixture *spectrum.Spectrum // shorted; nil where the job names none
+	logo    []byte
 }
 
 // openFolder opens a folder that a user named. Nothing reached through it lies outside, whatever links say.
@@ -56,12 +57,12 @@ func readRecord(ctx context.Context, files fs.FS, m *meter) (*record, error) {
 		return nil, err
 	}
 	r := &record{files: files, job: j}
-	logo := r.readLogo()
+	beside := []error{r.readLogo(), r.readFixture()}
 	faults, err := r.readSpectra(ctx, m)
 	if err != nil {
 		return nil, err
 	}
-	return r, collected(append([]error{logo}, faults...))
+	return r, collected(append(beside, faults...))
 }
 
 // readSpectra fills inputs, and gives the faults of each, in the order of the measurements. The files join the job's.
@@ -104,6 +105,20 @@ func (r *record) readLogo() error {
 	digest := sha256.Sum256(data)
 	r.logo = data
 	r.job.Sources = append(r.job.Sources, job.Source{File: name, SHA256: hex.EncodeToString(digest[:]), Bytes: len(data)})
+	return nil
+}
+
+// readFixture reads the spectrum of the shorted fixture, and counts it among the job's files.
+func (r *record) readFixture() error {
+	if c := r.job.FixtureCorrection; c == nil || c.File == "" {
+		return nil
+	}
+	s, source, err := r.job.Fixture(r.files)
+	if err != nil {
+		return err
+	}
+	r.fixture = s
+	r.job.Sources = append(r.job.Sources, source)
 	return nil
 }
 

@@ -33,7 +33,7 @@ func reported(t *testing.T, name string) *report.Document {
 	if err != nil {
 		t.Fatal(err)
 	}
-	a, err := health.Assess(context.Background(), j, measurements(t, files, j), nil)
+	a, err := health.Assess(context.Background(), health.Evidence{Job: j, Inputs: measurements(t, files, j)}, nil)
 	if err != nil {
 		t.Fatal(err)
 	}

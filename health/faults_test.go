@@ -1,0 +1,274 @@
+package health
+
+import (
+	"fmt"
+	"math"
+	"math/cmplx"
+	"math/rand/v2"
+	"slices"
+	"testing"
+
+	"ohmledger/fit"
+	"ohmledger/fit/spectrum"
+	"ohmledger/health/job"
+)
+
+// planting is a sound measurement that a fault is put into.
+type planting struct {
+	cell     fit.Parameters
+	row      job.Measurement
+	job      *job.Job
+	spectrum *spectrum.Spectrum
+	random   *rand.Rand
+}
+
+// sound is a measurement without fault, noise 0.2 %, of a cell that differs a little from seed to seed.
+func sound(seed uint64) *planting {
+	random := rand.New(rand.NewPCG(seed, 11))
+	vary := func(x float64) float64 { return x * math.Exp(0.2*random.NormFloat64()) }
+	c := fresh
+	c.Ohmic, c.ChargeTransfer, c.Diffusion = vary(c.Ohmic), vary(c.ChargeTransfer), vary(c.Diffusion)
+	c.ChargeTransferTimeConstant, c.LeadCoefficient = vary(c.ChargeTransferTimeConstant), vary(c.LeadCoefficient)
+	c.ChargeTransferExponent += 0.05 * random.Float64()
+	return &planting{c, row("A", 0, 25), syntheticJob(), sweep(c, 0.002, seed), random}
+}
+
+// remeasured is the planting with another cell.
+func (p *planting) remeasured(edit func(c *fit.Parameters)) {
+	edit(&p.cell)
+	p.spectrum = sweep(p.cell, 0.002, p.random.Uint64())
+}
+
+// each changes every point.
+func (p *planting) each(edit func(i int, hz float64, z complex128) complex128) {
+	for i, hz := range p.spectrum.Frequency {
+		p.spectrum.Impedance[i] = edit(i, hz, p.spectrum.Impedance[i])
+	}
+}
+
+// keep leaves out the other points.
+func (p *planting) keep(kept func(i int, hz float64) bool) {
+	s, n := p.spectrum, 0
+	for i, hz := range s.Frequency {
+		if kept(i, hz) {
+			s.Frequency[n], s.Impedance[n], s.Line[n] = hz, s.Impedance[i], s.Line[i]
+			n++
+		}
+	}
+	s.Frequency, s.Impedance, s.Line = s.Frequency[:n], s.Impedance[:n], s.Line[:n]
+}
+
+// at is the point nearest to a frequency.
+func (p *planting) at(hz float64) (nearest int) {
+	for i, f := range p.spectrum.Frequency {
+		if math.Abs(math.Log(f/hz)) < math.Abs(math.Log(p.spectrum.Frequency[nearest]/hz)) {
+			nearest = i
+		}
+	}
+	return nearest
+}
+
+// off moves a point by a share of |Z| in some direction.
+func (p *planting) off(i int, share float64) {
+	z := p.spectrum.Impedance[i]
+	p.spectrum.Impedance[i] += cmplx.Rect(share*cmplx.Abs(z), 2*math.Pi*p.random.Float64())
+}
+
+// elapsed is the share of the sweep's time that has passed when a point is done: three periods and a second each.
+func elapsed(frequency []float64) (share []float64) {
+	total := 0.0
+	for _, f := range frequency {
+		total += 3/f + 1
+		share = append(share, total)
+	}
+	for i := range share {
+		share[i] /= total
+	}
+	return share
+}
+
+// pickUp adds a tone of the mains as an analyser sees it that averages three periods a point.
+func (p *planting) pickUp(mains, share float64) {
+	for _, k := range []float64{1, 3} {
+		tone := k * mains
+		p.each(func(_ int, hz float64, z complex128) complex128 {
+			x := math.Pi * 3 * (tone - hz) / hz
+			gain := 1.0
+			if x != 0 {
+				gain = math.Abs(math.Sin(x) / x)
+			}
+			return z + cmplx.Rect(share/k*gain*cmplx.Abs(z), 2*math.Pi*p.random.Float64())
+		})
+	}
+}
+
+// fault is a way in which a measurement goes wrong, with the finding that tells of it.
+type fault struct {
+	name, unit, code string
+	sizes            []float64
+	// Up to clear nothing may be found; from bad on, which a technician would call bad, it always is. Where less is
+	// worse, sizes fall.
+	clear, bad float64
+	fitted     bool // the finding needs the fit
+	plant      func(p *planting, size float64)
+}
+
+func pc(x float64) float64 { return x / 100 }
+
+// Faults of single measurements.
+var faults = []fault{
+	{"drift of |Z| during the sweep", "%", "drift-during-sweep", []float64{0.5, 1, 2, 3, 5, 7, 10, 20}, 1, 10, false, func(p *planting, size float64) {
+		share := elapsed(p.spectrum.Frequency)
+		p.each(func(i int, _ float64, z complex128) complex128 { return z * complex(1+pc(size)*share[i], 0) })
+	}},
+	{"gross drift", "%", "kramers-kronig-violated", []float64{20, 100, 300, 1000}, 20, 1000, false, func(p *planting, size float64) {
+		share := elapsed(p.spectrum.Frequency)
+		p.each(func(i int, _ float64, z complex128) complex128 { return z * complex(1+pc(size)*share[i], 0) })
+	}},
+	{"pick-up of 50 Hz", "% of |Z|", "mains-pick-up", []float64{0.1, 0.3, 1, 2, 3, 5, 10, 30}, 0.3, 5, false, func(p *planting, size float64) { p.pickUp(50, pc(size)) }},
+	{"pick-up of 60 Hz", "% of |Z|", "mains-pick-up", []float64{0.1, 0.3, 1, 2, 3, 5, 10, 30}, 0.3, 5, false, func(p *planting, size float64) { p.pickUp(60, pc(size)) }},
+	{"one point off", "% of |Z|", "points-off", []float64{0.1, 0.3, 1, 2, 3, 5, 10, 50}, 1, 5, false, func(p *planting, size float64) { p.off(p.at(4), pc(size)) }},
+	{"last point off", "% of |Z|", "points-off", []float64{0.1, 1, 3, 5, 10, 20, 50}, 1, 20, false, func(p *planting, size float64) {
+		p.off(len(p.spectrum.Frequency)-1, pc(size))
+	}},
+	{"noise", "% of |Z|", "noise-high", []float64{0.05, 0.2, 0.5, 0.7, 1, 1.4, 2, 3}, 0.7, 1.4, false, func(p *planting, size float64) {
+		p.spectrum = sweep(p.cell, pc(size), p.random.Uint64())
+	}},
+	{"noise at 1 to 10 Hz", "% of |Z|", "noise-high", []float64{0.2, 1, 2, 3, 5, 7}, 1, 5, false, func(p *planting, size float64) {
+		p.each(func(_ int, hz float64, z complex128) complex128 {
+			if hz < 1 || hz > 10 {
+				return z
+			}
+			return z + complex(pc(size)*cmplx.Abs(z), 0)*complex(p.random.NormFloat64(), p.random.NormFloat64())
+		})
+	}},
+	{"noise beyond use", "% of |Z|", "kramers-kronig-violated", []float64{2, 5, 8, 12}, 2, 8, false, func(p *planting, size float64) {
+		p.spectrum = sweep(p.cell, pc(size), p.random.Uint64())
+	}},
+	{"imaginary part scaled", "%", "kramers-kronig-doubtful", []float64{1, 5, 10, 20, 30, 50}, 2, 50, false, func(p *planting, size float64) {
+		p.each(func(_ int, _ float64, z complex128) complex128 { return complex(real(z), (1+pc(size))*imag(z)) })
+	}},
+	{"sign turned", "", "sign-reversed", []float64{0, 1}, 0, 1, false, func(p *planting, size float64) {
+		if size == 1 {
+			p.each(func(_ int, _ float64, z complex128) complex128 { return cmplx.Conj(z) })
+		}
+	}},
+	{"inductive loop", "% of the arc", "inductive-loop", []float64{1, 5, 20, 40, 70, 100}, 5, 100, false, func(p *planting, size float64) {
+		p.each(func(_ int, hz float64, z complex128) complex128 {
+			jwt := complex(0, 2*math.Pi*hz*5)
+			return z + complex(pc(size)*p.cell.ChargeTransfer, 0)*jwt/(1+jwt)
+		})
+	}},
+	{"sensing leads swapped at part of the band", "% of the points", "impossible-points", []float64{0, 2, 10, 30}, 0, 2, false, func(p *planting, size float64) {
+		n := int(pc(size)*float64(len(p.spectrum.Frequency)) + 0.5)
+		p.each(func(i int, _ float64, z complex128) complex128 {
+			if i < n {
+				return -z
+			}
+			return z
+		})
+	}},
+	{"sensing leads swapped", "", "impossible-spectrum", []float64{0, 1}, 0, 1, false, func(p *planting, size float64) {
+		p.each(func(_ int, _ float64, z complex128) complex128 { return z * complex(1-2*size, 0) })
+	}},
+	{"gap in the band", "decades", "points-missing", []float64{0.1, 0.3, 0.6, 1, 2}, 0.3, 0.6, false, func(p *planting, size float64) {
+		p.keep(func(_ int, hz float64) bool { return hz > 100 || hz < 100*math.Pow(10, 0.05-size) })
+	}},
+	{"points a decade", "", "points-sparse", []float64{10, 5, 3.33, 2.5, 2}, 5, 3.33, false, func(p *planting, size float64) {
+		p.keep(func(i int, _ float64) bool { return i%int(10/size+0.5) == 0 })
+	}},
+	{"same frequency, other impedance", "% of |Z|", "doubled-points-disagree", []float64{0, 0.5, 1, 3, 10}, 1, 3, false, func(p *planting, size float64) {
+		s, i := p.spectrum, p.at(2)
+		z := s.Impedance[i] * complex(1+pc(size), 0)
+		s.Frequency, s.Impedance, s.Line = slices.Insert(s.Frequency, i, s.Frequency[i]), slices.Insert(s.Impedance, i, z), slices.Insert(s.Line, i, 0)
+	}},
+	{"wrong unit of an 18650", "times", "magnitude-implausible", []float64{1, 3, 1000}, 3, 1000, false, func(p *planting, size float64) {
+		p.job.Cell.Format = "18650"
+		p.each(func(_ int, _ float64, z complex128) complex128 { return z * complex(size, 0) })
+	}},
+	{"lowest frequency", "Hz", "arc-not-closed", []float64{0.01, 0.1, 0.3, 1, 3, 5}, 0.01, 1, true, func(p *planting, size float64) {
+		p.keep(func(_ int, hz float64) bool { return hz >= 0.99*size })
+	}},
+	{"highest frequency", "Hz", "ohmic-extrapolated", []float64{10000, 3000, 1000, 300, 100}, 3000, 100, true, func(p *planting, size float64) {
+		p.cell.LeadCoefficient = 2e-7
+		p.spectrum = sweep(p.cell, 0.002, p.random.Uint64())
+		p.keep(func(_ int, hz float64) bool { return hz <= 1.01*size })
+	}},
+	{"lead inductance", "µH", "lead-inductance-large", []float64{0.05, 0.2, 0.6, 1, 2, 3, 10}, 0.6, 2, true, func(p *planting, size float64) {
+		p.remeasured(func(c *fit.Parameters) { c.LeadCoefficient = size * 1e-6 })
+	}},
+	{"exponent of 1 µH leads", "", "leads-lossy", []float64{1, 0.95, 0.92, 0.85, 0.8, 0.7, 0.6}, 0.95, 0.8, true, func(p *planting, size float64) {
+		p.remeasured(func(c *fit.Parameters) {
+			c.LeadExponent = size
+			c.LeadCoefficient = 1e-6 * math.Pow(2*math.Pi*1e4, 1-size)
+		})
+	}},
+	{"open-circuit voltage moved", "mV", "open-circuit-moved", []float64{0, 0.5, 1, 2, 3, 5, 20}, 2, 3, false, func(p *planting, size float64) {
+		p.row.OCVBeforeV, p.row.OCVAfterV = pointer(3.652), pointer(3.652-size/1000)
+	}},
+	{"excitation, peak", "mV", "excitation-large", []float64{1, 5, 14, 20, 25, 39}, 20, 25, false, func(p *planting, size float64) {
+		p.row.AmplitudeV = pointer(size / 1000 / math.Sqrt2)
+	}},
+	{"excitation set in current, peak", "mV", "excitation-too-large", []float64{1, 5, 14, 25, 39, 50, 100}, 39, 50, false, func(p *planting, size float64) {
+		p.row.AmplitudeA = pointer(size / 1000 / math.Sqrt2 / largest(p.spectrum))
+	}},
+	{"excitation, with noise of 10 µV", "mV", "excitation-small", []float64{10, 3, 1, 0.5, 0.3, 0.1}, 3, 0.3, false, func(p *planting, size float64) {
+		p.row.AmplitudeA = pointer(size / 1000 / smallest(p.spectrum))
+		volts, amperes := 1e-5, *p.row.AmplitudeA
+		p.each(func(_ int, _ float64, z complex128) complex128 {
+			return z + complex(volts/amperes, 0)*complex(p.random.NormFloat64(), p.random.NormFloat64())
+		})
+	}},
+	{"rest", "min", "rest-too-short", []float64{120, 60, 30, 29, 10, 0}, 30, 29, false, func(p *planting, size float64) { p.row.RestMinutes = pointer(size) }},
+	{"temperature", "°C", "temperature-outside-range", []float64{25, 35, 40, 40.5, 60}, 40, 40.5, false, func(p *planting, size float64) { p.row.TemperatureC = size }},
+	{"state of charge", "%", "state-of-charge-off-target", []float64{50, 54, 55, 56, 80}, 55, 56, false, func(p *planting, size float64) { p.row.SOCPercent = pointer(size) }},
+	{"calibration overdue", "days", "calibration-expired", []float64{-100, 0, 1, 400}, 0, 1, false, func(p *planting, size float64) {
+		p.job.Instrument.CalibrationDue = p.row.MeasuredAt.AddDate(0, 0, -int(size))
+	}},
+}
+
+// checked is a measurement after the checks that need no other, without fit where it is not wanted.
+func (p *planting) checked(fitted bool) Measurement {
+	e := Evidence{Job: p.job}
+	in := Input{Row: p.row, Spectrum: p.spectrum}
+	if fitted {
+		return Check(e, in)
+	}
+	return e.grounds().single(in).Measurements[0]
+}
+
+// rate is the share of seeds at which a fault of a size is found.
+func (f fault) rate(size float64, seeds int) (share float64) {
+	for seed := range seeds {
+		p := sound(uint64(seed))
+		f.plant(p, size)
+		m := p.checked(f.fitted)
+		if m.Quality.Has(f.code) || size >= f.bad && m.Quality.Has("kramers-kronig-violated") { // a graver finding takes over
+			share += 1 / float64(seeds)
+		}
+	}
+	return share
+}
+
+// How often a planted fault is found, by its size, from invisible to gross. Run with -v for the table.
+func TestDetectionRates(t *testing.T) {
+	for _, f := range faults {
+		seeds := 20
+		if f.fitted {
+			seeds = 6
+		}
+		line := fmt.Sprintf("%-42s %-28s", f.name, f.code)
+		for _, size := range f.sizes {
+			share := f.rate(size, seeds)
+			line += fmt.Sprintf("  %g: %.0f %%", size, 100*share)
+			less := f.sizes[0] < f.sizes[len(f.sizes)-1]
+			if share > 0 && (size <= f.clear) == less && (size < f.clear || size == f.clear) == less {
+				t.Errorf("%s of %g %s is found in %.0f %%", f.name, size, f.unit, 100*share)
+			}
+			if share < 1-1e-9 && (less && size >= f.bad || !less && size <= f.bad) {
+				t.Errorf("%s of %g %s is found in %.0f %% only", f.name, size, f.unit, 100*share)
+			}
+		}
+		t.Log(line, f.unit)
+	}
+}

@@ -1,0 +1,161 @@
+package health
+
+import (
+	"fmt"
+	"math"
+	"testing"
+
+	"ohmledger/fit"
+)
+
+// A history of a cell with a fault at one of its measurements: five a quarter of a year apart, ageing a little between.
+type historyFault struct {
+	name, unit, code string
+	sizes            []float64
+	clear, bad       float64
+	at               int     // the measurement that the finding is about
+	ageing           float64 // between measurements: 1 is 1 % of the ohmic resistance, 6 % of the arc
+	plant            func(b *bench, size float64)
+}
+
+// course is such a history without fault; its cell ages by so much of what cells do.
+func course(seed uint64, ageing float64) *bench {
+	b := newBench()
+	p := sound(seed)
+	cell := p.cell
+	for k := range 5 {
+		r := row("A", 90*k, 25)
+		r.Cycles, r.CapacityAh = pointer(float64(100*k)), pointer(2.5*(1-0.01*float64(k)))
+		r.Fixture = "holder"
+		b.add(cell, r)
+		b.inputs[k].Spectrum = sweep(cell, 0.001, p.random.Uint64())
+		cell = aged(cell, 1+ageing*(0.01+0.005*p.random.Float64()), 1+ageing*(0.05+0.02*p.random.Float64()))
+	}
+	return b
+}
+
+// moved adds a resistance to a measurement's spectrum.
+func (b *bench) moved(i int, ohm float64) {
+	for k := range b.inputs[i].Spectrum.Impedance {
+		b.inputs[i].Spectrum.Impedance[k] += complex(ohm, 0)
+	}
+}
+
+// widened measures a cell again whose arc is as many times as large.
+func (b *bench) widened(t float64, i int) {
+	p := aged(fresh, 1, t)
+	for k, hz := range b.inputs[i].Spectrum.Frequency {
+		b.inputs[i].Spectrum.Impedance[k] += p.Impedance(hz) - fresh.Impedance(hz)
+	}
+}
+
+var histories = []historyFault{
+	{"clip at one measurement", "mΩ", "shift-rigid", []float64{0.1, 0.3, 1, 2, 3, 5, 10, 100}, 1, 5, 2, 1, func(b *bench, size float64) { b.moved(2, size/1000) }},
+	{"clip at one measurement, little", "mΩ", "shift-slight", []float64{0, 0.1, 0.3, 0.6, 0.9, 1.2}, 0.1, 0.6, 2, 0, func(b *bench, size float64) { b.moved(2, size/1000) }},
+	{"clip mended again", "mΩ", "shift-undone", []float64{0, 0.3, 1, 5, 10}, 1, 5, 3, 1, func(b *bench, size float64) { b.moved(2, size/1000) }},
+	{"clip from one measurement on", "mΩ", "shift-carried", []float64{0, 0.3, 1, 5, 10}, 1, 5, 4, 1, func(b *bench, size float64) {
+		for i := 3; i < 5; i++ {
+			b.moved(i, size/1000)
+		}
+	}},
+	{"clip at the first measurement", "mΩ", "first-ohmic-unlike-following", []float64{0, 0.3, 1, 5, 10}, 1, 5, 0, 1, func(b *bench, size float64) { b.moved(0, size/1000) }},
+	{"arc of the first measurement too wide", "%", "first-arc-unlike-following", []float64{0, 5, 10, 30, 50, 100}, 10, 50, 0, 1, func(b *bench, size float64) { b.widened(1+size/100, 0) }},
+	{"arc of one measurement too wide", "%", "step-alone", []float64{0, 5, 10, 20, 40, 70, 100}, 10, 40, 2, 1, func(b *bench, size float64) { b.widened(1+size/100, 2) }},
+	{"capacity of one measurement wrong", "%", "step-alone", []float64{0, 1, 3, 10, 30}, 3, 10, 2, 1, func(b *bench, size float64) {
+		*b.inputs[2].Row.CapacityAh *= 1 - size/100
+	}},
+	{"same data under two dates", "", "duplicate-data", []float64{0, 1}, 0, 1, 2, 1, func(b *bench, size float64) {
+		if size == 1 {
+			b.inputs[2].Spectrum = b.inputs[1].Spectrum
+		}
+	}},
+	{"same data under two cells", "", "duplicate-across-cells", []float64{0, 1}, 0, 1, 2, 1, func(b *bench, size float64) {
+		other := row("B", 7, 25)
+		b.add(fresh, other)
+		if size == 1 {
+			b.inputs[5].Spectrum = b.inputs[2].Spectrum
+		}
+	}},
+	{"cycles fall", "", "time-reversed", []float64{-100, 0, 1, 100}, 0, 1, 2, 1, func(b *bench, size float64) {
+		*b.inputs[2].Row.Cycles = *b.inputs[1].Row.Cycles - size
+	}},
+	{"sweep stopped at", "Hz", "band-shorter", []float64{0.01, 0.03, 0.1, 1}, 0.03, 0.1, 2, 1, func(b *bench, size float64) { b.top(2, 0.99*size) }},
+	{"one file in another unit", "times", "magnitude-unlike-others", []float64{1, 10, 1000}, 10, 1000, 2, 1, func(b *bench, size float64) {
+		for k := range b.inputs[2].Spectrum.Impedance {
+			b.inputs[2].Spectrum.Impedance[k] *= complex(size, 0)
+		}
+	}},
+}
+
+// How often a fault of a history is found, by its size. Run with -v for the table.
+func TestDetectionRatesInHistories(t *testing.T) {
+	const seeds = 5
+	for _, f := range histories {
+		line := fmt.Sprintf("%-42s %-28s", f.name, f.code)
+		for _, size := range f.sizes {
+			share := 0.0
+			for seed := range seeds {
+				b := course(uint64(seed), f.ageing)
+				f.plant(b, size)
+				if b.assess(t).Cells[0].Measurements[f.at].Quality.Has(f.code) {
+					share += 1. / seeds
+				}
+			}
+			line += fmt.Sprintf("  %g: %.0f %%", size, 100*share)
+			if share > 0 && size <= f.clear || share < 1-1e-9 && size >= f.bad {
+				t.Errorf("%s of %g %s is found in %.0f %%", f.name, size, f.unit, 100*share)
+			}
+		}
+		t.Log(line, f.unit)
+	}
+}
+
+// A cell whose ohmic resistance grows with every measurement while its arc stays is ageing, however little its arc shows: no step.
+func TestSteadyOhmicGrowthIsNoShift(t *testing.T) {
+	b := newBench()
+	for k := range 6 {
+		b.add(aged(fresh, 1+0.12*float64(k), 1+0.001*float64(k)), row("A", 90*k, 25))
+	}
+	for _, m := range b.assess(t).Cells[0].Measurements {
+		if len(m.Quality.Findings) > 0 {
+			t.Errorf("%s: %+v", m.Row.File, m.Quality.Findings)
+		}
+	}
+}
+
+// Growth of the ohmic resistance together with its arc is the cell's.
+func TestGrowthWithTheArcIsNoShift(t *testing.T) {
+	b := newBench().add(fresh, row("A", 0, 25)).add(aged(fresh, 1.3, 1.5), row("A", 300, 25))
+	for _, m := range b.assess(t).Cells[0].Measurements {
+		if len(m.Quality.Findings) > 0 {
+			t.Errorf("%s: %+v", m.Row.File, m.Quality.Findings)
+		}
+	}
+}
+
+// The shift that is planted is the shift that is stated, within its uncertainty; so are inductance and arc.
+func TestDifferenceIsWhatWasPlanted(t *testing.T) {
+	outside := 0
+	const trials = 40
+	for seed := range uint64(trials) {
+		p := sound(seed)
+		a := Measurement{Spectrum: p.spectrum, Fit: fit.Spectrum(fit.Measured{Spectrum: p.spectrum})}
+		other := p.cell
+		other.Ohmic += 0.002
+		other.LeadCoefficient += 3e-8
+		b := Measurement{Spectrum: sweep(other, 0.002, seed+1000)}
+		d, ok := differ(&a, &b)
+		if !ok {
+			t.Fatal("not comparable")
+		}
+		near(t, "shift", d.shift.Estimate(), 0.002, 5*d.shift.StandardUncertainty())
+		near(t, "inductance", d.inductance.Estimate(), 3e-8, 5*d.inductance.StandardUncertainty())
+		near(t, "arc", d.arc.Estimate(), 0, 5*d.arc.StandardUncertainty())
+		if math.Abs(d.shift.Estimate()-0.002) > 2*d.shift.StandardUncertainty() {
+			outside++
+		}
+	}
+	if outside > trials/6 {
+		t.Errorf("%d of %d shifts lie outside of twice their standard uncertainty", outside, trials)
+	}
+}

@@ -1,0 +1,140 @@
+package health
+
+import (
+	"math"
+	"math/cmplx"
+	"slices"
+
+	"ohmledger/fit"
+)
+
+const (
+	// straightLead is the inductance of one metre of straight round wire of 1 mm: 0.2·l·(ln(4l/d) − ¾ + …) µH
+	// (Rosa, Bulletin of the Bureau of Standards 4 (1908) 301; 1.51 µH at d.c., 1.46 µH with skin effect).
+	straightLead = 1.5e-6 // H/m
+	// twistedLead is that of a twisted pair, there and back, of common hook-up wire (from memory: 0.5 to 0.7 µH/m).
+	twistedLead = 0.6e-6 // H/m
+
+	inductive1kHz = 0.02 // of |Z| at 1 kHz, beyond its real part
+	arcShare      = 0.05 // of an arc's resistance: a reactance of leads that bends the arc
+	idealExponent = 0.9  // of leads, below which they lose: straight and twisted pairs away from metal stay above (from memory)
+	lossShare     = 0.1  // of the ohmic resistance that the leads' losses add at the top of the band
+)
+
+func (v *sight) fitted() bool {
+	switch v.fit.Status {
+	case fit.Converged, fit.TooManySteps, fit.Stalled:
+		return true
+	}
+	return false
+}
+
+// doubted reports whether the fit itself has a doubt of a code.
+func (v *sight) doubted(code string) bool {
+	return slices.ContainsFunc(v.fit.Doubts, func(d fit.Doubt) bool { return d.Code == code })
+}
+
+func seeFitImpossible(v *sight) []Fact {
+	if v.fitted() {
+		return nothing
+	}
+	return seen(count("points", len(v.spectrum.Frequency)), word("status", v.fit.Status.String()))
+}
+
+func seeNotConverged(v *sight) []Fact {
+	if !v.fitted() || v.fit.Status == fit.Converged {
+		return nothing
+	}
+	return seen(word("status", v.fit.Status.String()), number("rms", v.fit.RMSResidual, Fraction))
+}
+
+func seeArcUnresolved(v *sight) []Fact {
+	if v.fit.Status != fit.Converged || v.fit.Polarisation.Known() || v.violated() || len(v.spectrum.Frequency) == 0 {
+		return nothing
+	}
+	n := len(v.spectrum.Frequency)
+	return seen(number("from", v.spectrum.Frequency[0], Hertz), number("to", v.spectrum.Frequency[n-1], Hertz),
+		number("rms", v.fit.RMSResidual, Fraction), word("why", v.fit.Unresolved[fit.Polarisation]))
+}
+
+func seeArcOpen(v *sight) []Fact {
+	if !v.doubted("arc-not-closed") || !v.fit.Polarisation.Known() {
+		return nothing
+	}
+	n, u := len(v.spectrum.Frequency), 0.0
+	if v.fit.ChargeTransfer.Known() {
+		u = v.fit.ChargeTransfer.Relative()
+	}
+	return seen(number("lowest", v.spectrum.Frequency[n-1], Hertz), number("top", v.arcTop(), Hertz), number("share", u, Fraction))
+}
+
+// arcTop is the frequency of the charge-transfer arc's top in hertz.
+func (v *sight) arcTop() float64 {
+	return 1 / (2 * math.Pi * v.fit.Parameters.ChargeTransferTimeConstant)
+}
+
+func seeOhmicExtrapolated(v *sight) []Fact {
+	if !v.doubted("ohmic-extrapolated") || !v.fit.Ohmic.Known() || len(v.spectrum.Frequency) == 0 {
+		return nothing
+	}
+	z, r := v.spectrum.Impedance[0], v.fit.Ohmic
+	return seen(number("highest", v.spectrum.Frequency[0], Hertz), number("reactance", imag(z), Ohm),
+		uncertain("ohmic", r.Estimate(), r.StandardUncertainty(), Ohm), number("beyond", real(z)-r.Estimate(), Ohm))
+}
+
+// at1kHz is the impedance at 1 kHz and by how much its modulus exceeds its real part, as a fraction.
+func (v *sight) at1kHz() (z complex128, excess float64, ok bool) {
+	z, _, ok = impedanceAt(v.spectrum, acFrequencyHz)
+	if !ok || real(z) <= 0 {
+		return z, 0, false
+	}
+	return z, cmplx.Abs(z)/real(z) - 1, true
+}
+
+// reach is the part of the charge-transfer arc's resistance that the leads' reactance has at the arc's top.
+func (v *sight) reach() float64 {
+	p := v.fit.Parameters
+	if !(p.ChargeTransfer > 0) || !(p.ChargeTransferTimeConstant > 0) {
+		return 0
+	}
+	return v.fit.Inductance.Estimate() / p.ChargeTransferTimeConstant / p.ChargeTransfer
+}
+
+// seeInductance finds leads of more than a metre of straight wire, where that matters to the cell.
+func seeInductance(v *sight) []Fact {
+	l := v.fit.Inductance
+	if !l.Known() || l.Estimate() < straightLead {
+		return nothing
+	}
+	z, excess, ok := v.at1kHz()
+	if imag(z) < 0 || !ok {
+		excess = 0
+	}
+	if excess < inductive1kHz/2 && v.reach() < arcShare {
+		return nothing
+	}
+	return seen(uncertain("inductance", l.Estimate(), l.StandardUncertainty(), Henry), number("straight", l.Estimate()/straightLead, Metre),
+		number("twisted", l.Estimate()/twistedLead, Metre), number("excess", excess, Fraction), number("reach", v.reach(), Fraction))
+}
+
+func seeLossy(v *sight) []Fact {
+	l, beta, r := v.fit.Inductance, v.fit.InductanceExponent, v.fit.Ohmic
+	if !l.Known() || !beta.Known() || !r.Known() || beta.Estimate() >= idealExponent || len(v.spectrum.Frequency) == 0 {
+		return nothing
+	}
+	top := v.spectrum.Frequency[0]
+	loss := 2 * math.Pi * top * l.Estimate() / math.Tan(beta.Estimate()*math.Pi/2)
+	if loss < lossShare*r.Estimate() {
+		return nothing
+	}
+	return seen(uncertain("exponent", beta.Estimate(), beta.StandardUncertainty(), One), number("loss", loss, Ohm),
+		number("at", top, Hertz), number("share", loss/r.Estimate(), Fraction))
+}
+
+func seeInductive1kHz(v *sight) []Fact {
+	z, excess, ok := v.at1kHz()
+	if !ok || imag(z) <= 0 || excess < inductive1kHz || seeInductance(v) != nil {
+		return nothing
+	}
+	return seen(number("excess", excess, Fraction), number("real", real(z), Ohm), number("reactance", imag(z), Ohm))
+}

@@ -1,0 +1,126 @@
+package health
+
+import (
+	"math"
+	"math/cmplx"
+)
+
+// stray is a point that does not go with the others.
+type stray struct {
+	hz       float64
+	error, u float64 // of |Z|; u is a standard uncertainty
+}
+
+// strays are the points that do not go with the others by more than a share of |Z| that matters, the worst first. What lies in
+// the drift's decade belongs to the drift.
+func (v *sight) strays() (list []stray) {
+	if v.kk == nil || v.signReversed() {
+		return nil
+	}
+	f := v.spectrum.Frequency
+	last, drifted := len(f)-1, v.drifted()
+	for _, o := range v.kk.Outliers {
+		size, u := cmplx.Abs(o.Error), o.StandardUncertainty
+		inside := o.Index > 0 && o.Index < last-1
+		if inside && size > max(strayPoint, sure*u) && !(drifted && f[o.Index] < 10*f[last]) {
+			list = append(list, stray{f[o.Index], size, u})
+		}
+	}
+	return append(list, v.strayEnds()...)
+}
+
+// strayEnds holds the ends of the band against the parabola through their three neighbours: the test itself hardly can tell a
+// wrong end from a cell that goes on. It says nothing where points are sparse.
+func (v *sight) strayEnds() (list []stray) {
+	z, f := v.spectrum.Impedance, v.spectrum.Frequency
+	n := len(z)
+	if perDecade, _, _, _ := spacing(v.spectrum); perDecade < denseEnds || n < 8 {
+		return nil
+	}
+	u := math.Sqrt(3*3+3*3+1+1) * v.noise() // of Z₀ − 3Z₁ + 3Z₂ − Z₃
+	for _, end := range [...][4]int{{0, 1, 2, 3}, {n - 1, n - 2, n - 3, n - 4}} {
+		x, y := make([]float64, 3), make([]complex128, 3)
+		for k, i := range end[1:] {
+			x[k], y[k] = math.Log(f[i]), z[i]
+		}
+		if x[0] == x[1] || x[1] == x[2] || f[end[0]] == f[end[1]] {
+			continue
+		}
+		if off := cmplx.Abs(z[end[0]]-lagrange(x, y, math.Log(f[end[0]]))) / cmplx.Abs(z[end[0]]); off > max(strayEnd, sure*u) {
+			list = append(list, stray{f[end[0]], off, u})
+		}
+	}
+	return list
+}
+
+// The mains of the world and how far from a harmonic an analyser that averages a few periods still picks it up, as a fraction
+// of its frequency.
+var mains = [...]float64{50, 60}
+
+const (
+	pickedUpWithin = 0.06
+	harmonics      = 5
+)
+
+// harmonic says of which mains a frequency is a low harmonic, 0 where of neither; the nearer counts.
+func harmonic(hz float64) (fundamental float64) {
+	nearest := pickedUpWithin
+	for _, m := range mains {
+		for k := 1.0; k <= harmonics; k++ {
+			if d := math.Abs(hz/(k*m) - 1); k != 4 && d < nearest {
+				nearest, fundamental = d, m
+			}
+		}
+	}
+	return fundamental
+}
+
+// sorted parts the stray points: those that mains explain, those of a decade that is noisy altogether, and the rest.
+func (v *sight) sorted() (picked, noise, rest []stray) {
+	strays := v.strays()
+	fundamental := 0.0
+	if len(strays) > 0 {
+		fundamental = harmonic(strays[0].hz)
+	}
+	for _, o := range strays {
+		switch {
+		// An analyser's filter lets the neighbours of a strong tone through as well.
+		case fundamental > 0 && o.hz > fundamental/2 && o.hz < (harmonics+1)*fundamental:
+			picked = append(picked, o)
+		case v.noisyAt(o.hz, strays):
+			noise = append(noise, o)
+		default:
+			rest = append(rest, o)
+		}
+	}
+	return picked, noise, rest
+}
+
+// noisyAt reports whether the decade about a frequency holds so many stray points that it is noise.
+func (v *sight) noisyAt(hz float64, strays []stray) bool {
+	n := 0
+	for _, o := range strays {
+		if r := o.hz / hz; r > 0.3 && r < 3.3 {
+			n++
+		}
+	}
+	return n >= noisyStrays
+}
+
+func seeMains(v *sight) []Fact {
+	picked, _, _ := v.sorted()
+	if len(picked) == 0 {
+		return nothing
+	}
+	worst := picked[0]
+	return seen(number("mains", harmonic(worst.hz), Hertz), number("at", worst.hz, Hertz), number("error", worst.error, Fraction), count("points", len(picked)))
+}
+
+// seePointsOff leaves a violation to the finding that is about it.
+func seePointsOff(v *sight) []Fact {
+	_, _, rest := v.sorted()
+	if len(rest) == 0 || v.violated() {
+		return nothing
+	}
+	return seen(number("at", rest[0].hz, Hertz), uncertain("error", rest[0].error, rest[0].u, Fraction), count("points", len(rest)))
+}
