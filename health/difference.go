@@ -36,7 +36,7 @@ func differ(a, b *Measurement) (d difference, ok bool) {
 	}
 	columns := columnsOf(a.Fit, points)
 	for len(columns) > 1 {
-		if d, ok = regress(points, columns); ok {
+		if d, ok = solve(points, columns); ok {
 			break
 		}
 		columns = columns[:len(columns)-1] // the last one cannot be told from those before it
@@ -118,8 +118,8 @@ func columnsOf(f *fit.Result, points []pair) (columns []func(hz float64) complex
 		func(hz float64) complex128 { return cmplx.Rect(math.Pow(hz/lowest, -gamma), -gamma*math.Pi/2) })
 }
 
-// regress solves for the coefficients. False where the columns cannot be told apart.
-func regress(points []pair, columns []func(hz float64) complex128) (d difference, ok bool) {
+// solve finds the coefficients. False where the columns cannot be told apart.
+func solve(points []pair, columns []func(hz float64) complex128) (d difference, ok bool) {
 	n, p := len(points), len(columns)
 	x, y := mat.NewDense(2*n, p, nil), mat.NewVecDense(2*n, nil)
 	for i, point := range points {

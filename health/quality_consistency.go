@@ -15,8 +15,10 @@ const (
 	mostOfOne     = 0.6  // of the sum of squares of a decade that is noise
 	loudDecade    = 4    // times the middle one of all decades
 	noisyDecade   = 0.02 // the same over one decade
-	drifting      = 0.03 // growth of |Z| during the sweep
-	driftShare    = 0.2  // of the residuals' squares that the drift alone explains
+	driftMatters  = 0.03 // growth of |Z| during the sweep
+	driftShare    = 0.4  // of the residuals' squares that the drift alone explains; a wobble of the lowest points explains less
+	largeDrift    = 0.08 // from which
+	largeShare    = 0.2  // of them is enough
 	strayPoint    = 0.02 // error of a point inside the band
 	denseEnds     = 7    // points a decade, from which a parabola through three of them meets the next
 	noisyStrays   = 3    // stray points of one decade from which it is noise
@@ -89,9 +91,12 @@ func (v *sight) drifted() bool {
 	if v.kk == nil || v.violated() {
 		return false
 	}
-	d := v.kk.Drift
+	d, least := v.kk.Drift, driftShare
+	if math.Abs(d.Change) > largeDrift {
+		least = largeShare
+	}
 	_, apart, _ := doubled(v.spectrum)
-	return math.Abs(d.Change) > max(drifting, sure*d.StandardUncertainty) && d.Share > driftShare && apart <= doubledApart
+	return math.Abs(d.Change) > max(driftMatters, sure*d.StandardUncertainty) && d.Share > least && apart <= doubledApart
 }
 
 func seeDrift(v *sight) []Fact {

@@ -36,6 +36,7 @@ const (
 	shiftOverArc  = 3      // times larger a share of the ohmic resistance than the arcs grew by, so that it is leads and not the cell
 	unlikeRest    = 3      // times the other steps of a history, so that it is no steady growth
 	quietAfter    = 1. / 3 // of the first step, that the following ones stay under
+	stepsAbout    = 4      // steps of a history that one is held against
 	aloneArc      = 0.20   // change of the logarithm of the arcs, from which a step is one
 	aloneCapacity = 0.05   // the same of the capacity
 	unlikeArc     = 0.15   // fall of the logarithm of the arcs after the first measurement

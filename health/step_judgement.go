@@ -41,40 +41,51 @@ func (t *step) takesBack() bool {
 		math.Abs(t.offset+t.shift.Estimate()) < math.Abs(t.offset)/unlikeRest
 }
 
-// judgeAlone finds a step of arcs or capacity that is unlike the history's other ones, where nothing else makes one.
+// judgeAlone finds a step of the arcs that is unlike the history's steps about it, where nothing else makes one. Of the capacity, which
+// falls by itself as lithium is lost, only a rise is strange, and a fall that comes back.
 func (s *specimen) judgeAlone(t *step, i int) {
-	arc, capacity := math.Abs(t.grown()), math.Abs(t.capacity)
-	sureArc := t.known && t.arc.Known() && arc > sure*t.arc.StandardUncertainty()
-	back := s.steps[t.from].alone
-	if back != "" && s.opposite(t, back) || s.outstanding(i, (*step).along) && 4*math.Abs(t.along()) > arc {
-		return
+	if back := s.steps[t.from].alone; back != "" && quantities[back](t)*quantities[back](&s.steps[t.from]) < 0 {
+		return // the step back
 	}
+	arc := math.Abs(t.grown())
+	sureArc := t.known && t.arc.Known() && arc > sure*t.arc.StandardUncertainty()
 	arcSteps, capacitySteps := s.outstanding(i, (*step).grown), s.outstanding(i, capacityStep)
+	strange := t.capacity > aloneCapacity || t.capacity < -aloneCapacity && s.comesBack(i)
 	switch {
+	case s.outstanding(i, (*step).along) && 4*math.Abs(t.along()) > arc:
 	case sureArc && arc > aloneArc && arcSteps && !capacitySteps:
 		t.alone = "charge_transfer_ohm"
-	case capacity > aloneCapacity && capacitySteps && !arcSteps:
+	case strange && capacitySteps && !arcSteps:
 		t.alone = "capacity_ah"
 	}
 }
 
+// quantities that can step alone.
+var quantities = map[string]func(*step) float64{"charge_transfer_ohm": (*step).grown, "capacity_ah": capacityStep}
+
 func capacityStep(t *step) float64 { return t.capacity }
 
-// opposite reports whether a step takes back the one before it.
-func (s *specimen) opposite(t *step, quantity string) bool {
-	before := &s.steps[t.from]
-	if quantity == "capacity_ah" {
-		return t.capacity*before.capacity < 0
+// comesBack reports whether the next step takes most of a fall of the capacity back.
+func (s *specimen) comesBack(i int) bool {
+	for k := range s.steps {
+		if s.steps[k].from == i {
+			return s.steps[k].capacity > -s.steps[i].capacity/2
+		}
 	}
-	return t.grown()*before.grown() < 0
+	return false
 }
 
-// outstanding reports whether a step is several times the median of the others, of which there are two at least.
+// outstanding reports whether a step is several times the median of the steps about it, of which there are two at least.
 func (s *specimen) outstanding(i int, of func(*step) float64) bool {
 	var sizes []float64
-	for k := range s.steps {
-		if x := math.Abs(of(&s.steps[k])); k != i && s.steps[k].from >= 0 && !math.IsNaN(x) {
-			sizes = append(sizes, x)
+	for distance := 1; distance < len(s.steps) && len(sizes) < stepsAbout; distance++ {
+		for _, k := range [...]int{i - distance, i + distance} {
+			if k < 0 || k >= len(s.steps) || s.steps[k].from < 0 {
+				continue
+			}
+			if x := math.Abs(of(&s.steps[k])); !math.IsNaN(x) {
+				sizes = append(sizes, x)
+			}
 		}
 	}
 	return len(sizes) >= 2 && math.Abs(of(&s.steps[i])) > (unlikeRest+1)*typical(sizes)
