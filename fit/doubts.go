@@ -10,7 +10,7 @@ const structuredBelow = -2.6
 func (r *Result) doubts(t *task, i int, tr *trace) {
 	add := func(code, text string, facts ...Fact) { r.Doubts = append(r.Doubts, Doubt{code, text, facts}) }
 	if r.Status != Converged {
-		add("not-converged", fmt.Sprintf("The fit %s; its values are the last it reached.", r.Status), name("status", r.Status.Code()))
+		add("not-converged", fmt.Sprintf("The fit %s; its values are the last it reached.", r.Status), within("status", r.Status.Statement()))
 	}
 	if r.RunsZ < structuredBelow {
 		add("structured-residuals", fmt.Sprintf("The residuals bend rather than scatter (runs test %.1f): the circuit is not quite this cell. "+

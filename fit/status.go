@@ -17,6 +17,9 @@ func (s Status) Code() string {
 	return [...]string{"not-run", "converged", "too-many-steps", "stalled", "too-few-points", "not-computable"}[s]
 }
 
+// Statement says it to machines and people.
+func (s Status) Statement() Statement { return because("fit-"+s.Code(), s.String()) }
+
 // String says it in plain words.
 func (s Status) String() string {
 	return [...]string{

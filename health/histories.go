@@ -82,6 +82,7 @@ func (g grounds) fitTogether(cells []*specimen) {
 	}
 	for k, h := range groupOf(histories) {
 		cells[k].adopt(h)
+		cells[k].ArcsChoice = g.say.Fit(h.Because)
 		g.review(cells[k])
 	}
 }
@@ -101,7 +102,7 @@ func measured(m *Measurement, of job.Instrument) fit.Measured {
 
 // adopt takes the fits of the accepted spectra.
 func (s *specimen) adopt(h *fit.History) {
-	s.Arcs, s.ArcsChoice = h.Arcs, h.Choice
+	s.Arcs = h.Arcs
 	place := make([]int, len(s.Measurements)) // of a measurement in the history, from 1
 	for k, i := range s.accepted() {
 		s.Measurements[i].Fit = h.Results[k]

@@ -38,14 +38,14 @@ func seeFitImpossible(v *sight) []Fact {
 	if v.fitted() {
 		return nothing
 	}
-	return seen(count("points", len(v.spectrum.Frequency)), word("status", v.fit.Status.String()))
+	return seen(count("points", len(v.spectrum.Frequency)), within("status", ofFit(v.fit.Status.Statement())))
 }
 
 func seeNotConverged(v *sight) []Fact {
 	if !v.fitted() || v.fit.Status == fit.Converged {
 		return nothing
 	}
-	return seen(word("status", v.fit.Status.String()), number("rms", v.fit.RMSResidual, Fraction))
+	return seen(within("status", ofFit(v.fit.Status.Statement())), number("rms", v.fit.RMSResidual, Fraction))
 }
 
 func seeArcUnresolved(v *sight) []Fact {
@@ -54,11 +54,11 @@ func seeArcUnresolved(v *sight) []Fact {
 	}
 	n := len(v.spectrum.Frequency)
 	return seen(number("from", v.spectrum.Frequency[0], Hertz), number("to", v.spectrum.Frequency[n-1], Hertz),
-		number("rms", v.fit.RMSResidual, Fraction), word("why", v.fit.Unresolved[fit.Polarisation]))
+		number("rms", v.fit.RMSResidual, Fraction), within("why", unresolved(v.fit, fit.Polarisation)))
 }
 
 func seeArcOpen(v *sight) []Fact {
-	if !v.doubted("arc-not-closed") || !v.fit.Polarisation.Known() {
+	if !v.doubted("arc-not-closed") || !v.fit.Polarisation.Known() || v.deepValley() {
 		return nothing
 	}
 	n, u := len(v.spectrum.Frequency), 0.0
@@ -66,6 +66,23 @@ func seeArcOpen(v *sight) []Fact {
 		u = v.fit.ChargeTransfer.Relative()
 	}
 	return seen(number("lowest", v.spectrum.Frequency[n-1], Hertz), number("top", v.arcTop(), Hertz), number("share", u, Fraction))
+}
+
+// deepValley reports whether −Z” falls and rises again, each by a quarter and over several points: more than noise can make
+// where points are so sparse that the fit cannot tell.
+func (v *sight) deepValley() bool {
+	const quarter, several = 0.75, 3
+	heights := make([]float64, len(v.spectrum.Impedance))
+	for i, z := range v.spectrum.Impedance {
+		heights[i] = -imag(z)
+	}
+	for i := several; i+several < len(heights); i++ {
+		sides := min(slices.Max(heights[:i-several+1]), slices.Max(heights[i+several:]))
+		if heights[i] > 0 && heights[i] < quarter*sides {
+			return true
+		}
+	}
+	return false
 }
 
 // arcTop is the frequency of the charge-transfer arc's top in hertz.

@@ -4,7 +4,6 @@ import (
 	"math"
 	"math/cmplx"
 	"slices"
-	"strings"
 
 	"ohmledger/fit/spectrum"
 )
@@ -17,20 +16,33 @@ const (
 	otherUnit      = 100    // a factor that no cell changes by, but a wrong unit (1000) does
 )
 
-// noted gives what reading noted of one kind.
-func noted(kind spectrum.NoteKind) func(v *sight) []Fact {
-	return func(v *sight) []Fact {
-		var texts []string
-		for _, n := range v.spectrum.Notes {
-			if n.Kind == kind {
-				texts = append(texts, n.Text)
-			}
-		}
-		if len(texts) == 0 {
-			return nothing
-		}
-		return seen(count("notes", len(texts)), word("text", strings.Join(texts, " ")))
+// noted is the first note of a kind that reading made.
+func (v *sight) noted(kind spectrum.NoteKind) (n spectrum.Note, ok bool) {
+	i := slices.IndexFunc(v.spectrum.Notes, func(n spectrum.Note) bool { return n.Kind == kind })
+	if i < 0 {
+		return n, false
 	}
+	return v.spectrum.Notes[i], true
+}
+
+func seeDisorder(v *sight) []Fact {
+	n, ok := v.noted(spectrum.OutOfOrder)
+	if !ok {
+		return nothing
+	}
+	return seen(number("at", n.FrequencyHz, Hertz))
+}
+
+// seeMapped names the columns of job.yaml that were used; no name where the file has none of them.
+func seeMapped(v *sight) []Fact {
+	n, ok := v.noted(spectrum.Mapped)
+	switch {
+	case !ok:
+		return nothing
+	case n.Columns == spectrum.Columns{}:
+		return seen(word("columns", ""))
+	}
+	return seen(word("columns", n.Columns.String()))
 }
 
 // doubled counts the frequencies that stand more than once, and finds where their points differ most, as a fraction of |Z|.

@@ -1,7 +1,6 @@
 package health
 
 import (
-	"ohmledger/fit/spectrum"
 	"ohmledger/health/job"
 )
 
@@ -9,8 +8,8 @@ const codeTemperature = "temperature-outside-range"
 
 // checks are all of them, in the order in which findings are listed.
 var checks = []check{
-	{"points-out-of-order", onReading, note, noted(spectrum.OutOfOrder)},
-	{"columns-mapped", onReading, note, noted(spectrum.Mapped)},
+	{"points-out-of-order", onReading, note, seeDisorder},
+	{"columns-mapped", onReading, note, seeMapped},
 	{"frequency-doubled", onReading, note, seeDoubled},
 	{"doubled-points-disagree", onReading, warns, seeDoubledApart},
 	{"impossible-points", onReading, warns, seeImpossiblePoints},

@@ -1,8 +1,6 @@
 package health
 
 import (
-	"strings"
-
 	"ohmledger/fit"
 	"ohmledger/health/job"
 )
@@ -47,11 +45,7 @@ func (m *Measurement) resistance(r resistance) (fit.Value, Statement) {
 		return fit.Value{}, because("not-fitted")
 	}
 	e := traits[r].element
-	why := m.Fit.Unresolved[e]
-	if why == "" {
-		why = m.Fit.Status.String()
-	}
-	return usable(m.Fit.Resistance(e), because("not-resolved", r.fact(), word("why", strings.TrimSuffix(why, "."))))
+	return usable(m.Fit.Resistance(e), because("not-resolved", r.fact(), within("why", unresolved(m.Fit, e))))
 }
 
 // usable refuses a resistance that is unknown or cannot be: a logarithm is taken of it.
