@@ -47,7 +47,7 @@ func Compare(e Evidence, a, b Input) Comparison {
 func (g grounds) fitPair(one, two *specimen) {
 	a, b := &one.Measurements[0], &two.Measurements[0]
 	h := fit.Cell([]fit.Measured{measured(a, g.job.Instrument), measured(b, g.job.Instrument)})
-	a.Fit, b.Fit = h.Results[0], h.Results[1]
+	a.Fit, b.Fit = g.say.worded(h.Results[0]), g.say.worded(h.Results[1])
 	g.inspect(a, onFit, nil, nil)
 	g.inspect(b, onFit, nil, nil)
 }

@@ -1,6 +1,9 @@
 package health
 
 import (
+	"maps"
+	"slices"
+
 	"ohmledger/fit"
 )
 
@@ -25,20 +28,31 @@ func factOfFit(f fit.Fact) Fact {
 	return number(f.Name, f.Value, One)
 }
 
-// Fit puts what a fit says into words.
-func (p Phrase) Fit(s fit.Statement) string {
+// fitSays puts what a fit says into words; without a Phrase they are the fit's own.
+func (p Phrase) fitSays(s fit.Statement) string {
 	if p == nil || s.Code == "" {
 		return s.Text
 	}
 	return p.reason(ofFit(s))
 }
 
-// Doubt puts a doubt of a fit into words.
-func (p Phrase) Doubt(d fit.Doubt) string {
-	if p == nil {
-		return d.Text
+// worded gives a fit the words of the report; the fit itself is left as it is.
+func (p Phrase) worded(r *fit.Result) *fit.Result {
+	if p == nil || r == nil {
+		return r
 	}
-	return p.saying("doubt."+d.Code, ofFit(fit.Statement{Code: d.Code, Facts: d.Facts}).Facts)
+	out := *r
+	out.Excluded, out.Doubts, out.Unresolved = slices.Clone(r.Excluded), slices.Clone(r.Doubts), maps.Clone(r.Unresolved)
+	for i, e := range r.Excluded {
+		out.Excluded[i].Reason = p.fitSays(e.Because)
+	}
+	for i, d := range r.Doubts {
+		out.Doubts[i].Text = p.saying("doubt."+d.Code, ofFit(fit.Statement{Facts: d.Facts}).Facts)
+	}
+	for e, why := range r.Because {
+		out.Unresolved[e] = p.fitSays(why)
+	}
+	return &out
 }
 
 // unresolved says why a resistance of a fit has no value.

@@ -82,7 +82,7 @@ func (g grounds) fitTogether(cells []*specimen) {
 	}
 	for k, h := range groupOf(histories) {
 		cells[k].adopt(h)
-		cells[k].ArcsChoice = g.say.Fit(h.Because)
+		cells[k].ArcsChoice = g.say.fitSays(h.Because)
 		g.review(cells[k])
 	}
 }
@@ -126,6 +126,7 @@ func (g grounds) review(s *specimen) {
 		if m.Fit == nil {
 			m.Fit = fit.Spectrum(measured(m, g.job.Instrument))
 		}
+		m.Fit = g.say.worded(m.Fit)
 		g.inspect(m, onFit, nil, nil)
 	}
 	g.walk(s)
