@@ -112,8 +112,8 @@ func table(all []sweep) []byte {
 		}
 		began[s.visit] = at.Add(35 * time.Minute)
 		rows = append(rows, []string{s.course.name, s.spectrum.File, at.Format(time.RFC3339), fmt.Sprintf("%.1f", s.celsius),
-			strconv.Itoa(50 - (s.visit+len(s.course.incidents))%2), fmt.Sprint(v.cycles), s.capacity(), s.sensing(), "galvanostatic", "0.25", "120",
-			s.voltage(0), s.voltage(0.0002), fixture(s.visit), operator(s.visit), s.incident.remarks})
+			strconv.Itoa(50 - (s.visit+len(s.course.incidents))%2), fmt.Sprint(v.cycles), s.capacity(), s.sensing(), "galvanostatic", "0.1", "120",
+			s.voltage(0), s.voltage(0.0002), "clip block 2", operator(s.visit), s.incident.remarks})
 	}
 	var b bytes.Buffer
 	w := csv.NewWriter(&b)
@@ -140,13 +140,6 @@ func (s *sweep) sensing() string {
 // voltage is that of a cell at half charge, which falls a little with age.
 func (s *sweep) voltage(change float64) string {
 	return fmt.Sprintf("%.4f", 3.6712-0.004*(s.truth.transferGrowth-1)-change)
-}
-
-func fixture(visit int) string {
-	if visit < 4 {
-		return "clip block 1"
-	}
-	return "clip block 2"
 }
 
 func operator(visit int) string { return []string{"bench A", "bench B"}[visit%2] }
