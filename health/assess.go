@@ -44,6 +44,9 @@ func Assess(ctx context.Context, e Evidence, progress func(done, total int)) (*A
 	}
 	a.tally()
 	a.Doubts = g.doubts(a)
+	if err := g.survey(ctx, cells, a); err != nil {
+		return nil, err
+	}
 	return a, nil
 }
 

@@ -18,6 +18,7 @@ type Assessment struct {
 	Cells       []Cell
 	Temperature Temperature
 	Doubts      []fit.Doubt // about the job as a whole
+	Lot         *Lot        // nil where there is one cell only
 }
 
 // Verdict is a statement of conformity, of a criterion or of a cell. Unset it is NotEvaluated.
@@ -52,6 +53,9 @@ type Cell struct {
 	Criteria     []Criterion   // in the order of job.Limits
 	Latest       int           // index of the measurement that is judged, −1 where there is none
 	Trend        []Trend
+	Values       []QuantityValue // of all LotQuantities, at the measurement that is judged
+	Grading      *Grading        // nil where the job has no grades
+	Departures   []Departure     // from the reference cells, where the baseline is such
 }
 
 // Baseline is what growth is measured against. Ohmic and ChargeTransfer are at TemperatureC.
@@ -183,7 +187,12 @@ type Trend struct {
 	Rate     fit.Value // of the growth per unit of Against
 	Reason   string    // why there is no crossing
 	Crosses  *Crossing
+	Because  Statement // what Reason says
+	Course   *Course   // what it rests on; always set
 }
 
 // Crossing is where a trend meets its limit, in units of Against.
-type Crossing struct{ Value, Lower95, Upper95 float64 }
+type Crossing struct {
+	Value, Lower95, Upper95 float64      // Upper95 infinite: not within twice the observed span
+	WithShared              fit.Interval // 95 %, the uncertainty that all points share included
+}

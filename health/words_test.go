@@ -37,7 +37,8 @@ var wording = sync.OnceValues(func() (*template.Template, error) {
 		return many
 	}
 	t := template.New("").Funcs(template.FuncMap{"plural": plural}).Option("missingkey=error")
-	return t.ParseFiles("../templates/wording/en/findings.tmpl", "../templates/wording/en/judgement.tmpl", "../templates/wording/en/fit.tmpl")
+	return t.ParseFiles("../templates/wording/en/findings.tmpl", "../templates/wording/en/judgement.tmpl", "../templates/wording/en/fit.tmpl",
+		"../templates/wording/en/lot.tmpl", "../templates/wording/en/trend.tmpl")
 })
 
 // english is the shipped wording.

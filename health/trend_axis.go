@@ -1,0 +1,38 @@
+package health
+
+import (
+	"slices"
+
+	"ohmledger/health/job"
+)
+
+// trendAxes are what a course may go against, the first that fits: full cycles, then charge throughput, then days since the first point. An
+// axis fits where every point states it, it never falls, and it gets on between the first and the last.
+var trendAxes = []struct {
+	name string
+	of   func(m, first *job.Measurement) *float64
+}{
+	{"cycles", func(m, _ *job.Measurement) *float64 { return m.Cycles }},
+	{"throughput_ah", func(m, _ *job.Measurement) *float64 { return m.ThroughputAh }},
+	{"days", func(m, first *job.Measurement) *float64 {
+		days := m.MeasuredAt.Sub(first.MeasuredAt).Hours() / 24
+		return &days
+	}},
+}
+
+// axis chooses what the points go against and gives their places on it; no name where nothing gets on.
+func (s *specimen) axis(points []CoursePoint) (name string, places []float64) {
+	for _, a := range trendAxes {
+		places = places[:0]
+		for _, p := range points {
+			if x := a.of(&s.Measurements[p.Measurement].Row, &s.Measurements[points[0].Measurement].Row); x != nil {
+				places = append(places, *x)
+			}
+		}
+		n := len(places)
+		if n == len(points) && n > 1 && slices.IsSorted(places) && places[n-1] > places[0] {
+			return a.name, places
+		}
+	}
+	return "", nil
+}
