@@ -81,21 +81,20 @@ const fewestPoints = 4
 func (g grounds) trend(s *specimen, limit job.Limit) Trend {
 	points, shared := g.course(s, limit.Quantity)
 	t := Trend{Quantity: limit.Quantity, Course: &Course{Limit: limit, Shared: shared}}
-	var steps []float64
-	t.Against, steps = s.axis(points)
-	if t.Against == "" {
-		t.Because = because("trend-without-axis")
-		return t
-	}
-	for i := range points {
-		points[i].Place = steps[i]
+	axis, places := s.axis(points)
+	t.Against = axis
+	for i, x := range places {
+		points[i].Place = x
 	}
 	t.Course.Points = points
-	if n := len(points); n < fewestPoints {
+	switch n := len(points); {
+	case n < fewestPoints:
 		t.Because = because("trend-too-few-points", count("points", n), count("needed", fewestPoints))
-		return t
+	case places == nil:
+		t.Because = because("trend-without-axis")
+	default:
+		t.fill(newSeries(points))
 	}
-	t.fill(newSeries(points))
 	return t
 }
 

@@ -20,7 +20,7 @@ var trendAxes = []struct {
 	}},
 }
 
-// axis chooses what the points go against and gives their places on it; no name where nothing gets on.
+// axis chooses what the points go against and gives their places on it; days without places where nothing gets on.
 func (s *specimen) axis(points []CoursePoint) (name string, places []float64) {
 	for _, a := range trendAxes {
 		places = places[:0]
@@ -34,5 +34,5 @@ func (s *specimen) axis(points []CoursePoint) (name string, places []float64) {
 			return a.name, places
 		}
 	}
-	return "", nil
+	return trendAxes[len(trendAxes)-1].name, nil
 }
