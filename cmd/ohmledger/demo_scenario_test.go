@@ -75,7 +75,7 @@ var courses = []course{
 	}},
 	{name: "TM-04", fresh: celled(0.0201, 0.0116), ohmicGrowth: 1.16, transferGrowth: 1.93, retention: 0.836, capacityAh: 2.58, shape: 1.1},
 	{name: "TM-05", fresh: celled(0.0209, 0.0121), ohmicGrowth: 1.12, transferGrowth: 1.48, retention: 0.893, capacityAh: 2.55, shape: 0.8, absent: []int{2, 6}, without: true, incidents: map[int]incident{
-		7: {lowestHz: 200, remarks: "sweep broken off at 200 Hz by a power cut; cell was collected before it could be repeated"},
+		7: {lowestHz: 300, remarks: "sweep broken off at 300 Hz by a power cut; cell was collected before it could be repeated"},
 	}},
 	{name: "TM-06", fresh: celled(0.0206, 0.0113), ohmicGrowth: 1.13, transferGrowth: 1.44, retention: 0.897, capacityAh: 2.57, shape: 0.7, absent: []int{4}, incidents: map[int]incident{
 		3: {form: "polar", remarks: "exported as magnitude and phase"},
