@@ -89,7 +89,7 @@ var histories = []historyFault{
 
 // How often a fault of a history is found, by its size. Run with -v for the table.
 func TestDetectionRatesInHistories(t *testing.T) {
-	const seeds = 5
+	const seeds = 3
 	for _, f := range histories {
 		line := fmt.Sprintf("%-42s %-28s", f.name, f.code)
 		for _, size := range f.sizes {

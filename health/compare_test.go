@@ -1,0 +1,105 @@
+package health
+
+import (
+	"strings"
+	"testing"
+
+	"ohmledger/fit"
+)
+
+// pairOf are two measurements of a cell, the second of it as it is then.
+func pairOf(seed uint64, edit func(b *planting)) (a, b Input) {
+	p, q := sound(seed), sound(seed)
+	q.spectrum = sweep(q.cell, 0.002, seed+5000)
+	edit(q)
+	return Input{Row: p.row, Spectrum: p.spectrum}, Input{Row: q.row, Spectrum: q.spectrum}
+}
+
+// Common practice: an 18650 that reads 0.022 Ω with four wires reads 0.034 Ω with two, and its arc is the same. What that is said to be
+// does not depend on being told.
+func TestTwoWiresAgainstFour(t *testing.T) {
+	cell := fresh
+	cell.Ohmic = 0.022
+	more := cell
+	more.Ohmic, more.LeadCoefficient = 0.034, 9e-7
+	c := Compare(Evidence{Phrase: english(t)}, Input{Spectrum: sweep(cell, 0.001, 1)}, Input{Spectrum: sweep(more, 0.001, 2)})
+	near(t, "shift", c.Shift.Estimate(), 0.012, 5*c.Shift.StandardUncertainty())
+	near(t, "share", c.ShiftShare, 12./22, 0.01)
+	near(t, "arc", c.ArcGrowth.Estimate(), 0, 0.01)
+	near(t, "inductance", c.InductanceB, 9e-7, 3e-8)
+	d := c.Differences
+	if d[0].Code != "wiring" || !strings.Contains(d[0].Message, "two wires") || d[len(d)-1].Code != "inductance" || len(d) != 2 {
+		t.Errorf("%+v", d)
+	}
+	if u := c.Shift.StandardUncertainty(); u > 1e-4 {
+		t.Errorf("the shift is known to %v Ω only", u)
+	}
+}
+
+func TestWhatComparedMeasurementsDifferIn(t *testing.T) {
+	for _, c := range []struct {
+		name, code string
+		edit       func(b *planting)
+	}{
+		{"nothing", "alike", func(*planting) {}},
+		{"clips", "contact", func(b *planting) { b.remeasured(func(c *fit.Parameters) { c.Ohmic += 0.001 }) }},
+		{"clips mended", "contact", func(b *planting) { b.remeasured(func(c *fit.Parameters) { c.Ohmic -= 0.002 }) }},
+		{"wires, as stated", "wiring", func(b *planting) {
+			b.remeasured(func(c *fit.Parameters) { c.Ohmic += 0.003 })
+			b.row.Sensing = twoWire
+		}},
+		{"large shift with equal wires stated", "contact", func(b *planting) { b.remeasured(func(c *fit.Parameters) { c.Ohmic += 0.030 }) }},
+		{"colder", "temperature", func(b *planting) {
+			*b = planting{b.cell, b.row, b.job, sweep(warmed(b.cell, 20), 0.002, 99), b.random}
+			b.row.TemperatureC = 20
+		}},
+		{"colder, not stated", "cell-changed", func(b *planting) {
+			*b = planting{b.cell, b.row, b.job, sweep(warmed(b.cell, 20), 0.002, 99), b.random}
+		}},
+		{"other charge", "charge", func(b *planting) {
+			b.remeasured(func(c *fit.Parameters) { *c = aged(*c, 1, 0.7) })
+			b.row.SOCPercent = pointer(80)
+		}},
+		{"older", "cell-aged", func(b *planting) {
+			b.remeasured(func(c *fit.Parameters) { *c = aged(*c, 1.2, 1.5) })
+			b.row.MeasuredAt = b.row.MeasuredAt.AddDate(1, 0, 0)
+		}},
+		{"shield taken off", "pick-up", func(b *planting) { b.pickUp(50, 0.08) }},
+		{"noisier", "noise", func(b *planting) { b.spectrum = sweep(b.cell, 0.009, 99) }},
+		{"leads laid otherwise", "inductance", func(b *planting) { b.remeasured(func(c *fit.Parameters) { c.LeadCoefficient += 5e-7 }) }},
+		{"another band", "not-comparable", func(b *planting) { b.keep(func(_ int, hz float64) bool { return hz > 6000 }) }},
+	} {
+		for seed := range uint64(5) {
+			a, b := pairOf(seed, c.edit)
+			got := Compare(Evidence{Phrase: english(t)}, a, b)
+			if got.Differences[0].Code != c.code {
+				t.Errorf("%s, seed %d: %+v, shift %v ± %v", c.name, seed, got.Differences, got.Shift.Estimate(), got.Shift.StandardUncertainty())
+			}
+		}
+	}
+}
+
+// B against A is the reverse of A against B.
+func TestComparisonReversed(t *testing.T) {
+	a, b := pairOf(7, func(b *planting) { b.remeasured(func(c *fit.Parameters) { c.Ohmic += 0.004 }) })
+	there, back := Compare(Evidence{}, a, b), Compare(Evidence{}, b, a)
+	near(t, "shift", there.Shift.Estimate(), -back.Shift.Estimate(), 3e-5)
+	if there.Differences[0].Code != back.Differences[0].Code {
+		t.Errorf("%s there, %s back", there.Differences[0].Code, back.Differences[0].Code)
+	}
+}
+
+// A pair of temperatures of real cells: what is found is a change of the arcs that many degrees would make.
+func TestRealPairs(t *testing.T) {
+	_, inputs := realJob(t, "cylindrical-temperature")
+	a, b := inputs[0], inputs[1] // 25 and 10 °C
+	got := Compare(Evidence{}, a, b)
+	if got.Differences[0].Code != "temperature" {
+		t.Errorf("%+v", got.Differences)
+	}
+	_, inputs = realJob(t, "coin-25c")
+	got = Compare(Evidence{}, inputs[3], inputs[4]) // seated anew between the two: 68 mΩ less, the same arcs
+	if got.Differences[0].Code != "contact" || got.Shift.Estimate() > -0.06 || got.Shift.Estimate() < -0.075 {
+		t.Errorf("%+v, shift %v", got.Differences, got.Shift)
+	}
+}
