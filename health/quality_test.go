@@ -14,16 +14,20 @@ import (
 	"ohmledger/health/job"
 )
 
-// codesOf are the codes that all stages find in a measurement whose fit and baseline are given.
-func codesOf(m Measurement, j *job.Job, f *footing) (codes []string) {
-	g := grounds{job: j}
+// inspected is a measurement after all stages, whose fit and baseline are given.
+func inspected(g grounds, m Measurement, f *footing) Quality {
 	m.Quality.KramersKronig = kramerskronig.Test(m.Spectrum)
 	s := &specimen{Cell: Cell{Measurements: []Measurement{m}}, twins: make([]*twin, 1), steps: []step{{from: -1}}}
 	p := &past{s, 0, nil}
 	for at := onReading; at <= onComparing; at++ {
 		g.inspect(&m, at, p, f)
 	}
-	for _, finding := range m.Quality.Findings {
+	return m.Quality
+}
+
+// codesOf are the codes of what is then found.
+func codesOf(m Measurement, j *job.Job, f *footing) (codes []string) {
+	for _, finding := range inspected(grounds{job: j}, m, f).Findings {
 		codes = append(codes, finding.Code)
 	}
 	return codes
