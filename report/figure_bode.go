@@ -116,7 +116,7 @@ func (b *bode) plot(l lettering, part func(complex128) float64) *plot.Plot {
 	for i, s := range b.spectra {
 		m := b.look(i)
 		f, z := s.model(curvePoints)
-		p.Add(curve{draw.LineStyle{Color: m.colour, Width: stroke}, against(f, z, part)})
+		p.Add(smooth{draw.LineStyle{Color: m.colour, Width: stroke}, against(f, z, part)})
 		for j, v := range s.impedance {
 			one := m
 			one.open = !s.used[j]

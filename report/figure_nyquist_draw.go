@@ -39,18 +39,27 @@ func (n *nyquist) plot(l lettering) *plot.Plot {
 	p.Y.Label.Text = minus + "Z″ / " + n.scale.Symbol
 	p.Add(level{draw.LineStyle{Color: pale, Width: axis}, 0})
 	for _, s := range n.faint {
-		p.Add(curve{draw.LineStyle{Color: faintColour, Width: thin}, n.lineOf(s, faintPoints, true)})
+		p.Add(n.faintLine(s))
 	}
 	for _, s := range n.refused {
 		p.Add(marks{refusedMark, inNyquist(n.scale, s.impedance)})
 	}
 	for i, s := range n.ages {
 		m := n.look(i)
-		p.Add(curve{draw.LineStyle{Color: m.colour, Width: stroke}, n.fits[i]},
+		p.Add(smooth{draw.LineStyle{Color: m.colour, Width: stroke}, n.fits[i]},
 			marks{m.opened(), n.points(s, false)}, marks{m, n.points(s, true)})
 	}
 	p.Add(frame{})
 	return p
+}
+
+// faintLine is a spectrum's fit, or where there is none its points joined.
+func (n *nyquist) faintLine(s drawnSpectrum) plot.Plotter {
+	style := draw.LineStyle{Color: faintColour, Width: thin}
+	if s.result == nil {
+		return curve{style, inNyquist(n.scale, s.impedance)}
+	}
+	return smooth{style, n.lineOf(s, faintPoints, false)}
 }
 
 // labelDecades writes the frequencies of whole decades at the oldest and at the latest spectrum.

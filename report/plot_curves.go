@@ -23,8 +23,8 @@ func (l curve) Plot(c draw.Canvas, p *plot.Plot) {
 	}
 }
 
-// finest is how far in points a line may be drawn beside where it belongs: a fiftieth of a millimetre.
-const finest = 0.06
+// finest is how far in points a line may be drawn beside where it belongs: a twenty-fifth of a millimetre.
+const finest = 0.12
 
 // thinned leaves out the points of a line that lie on the line without them (Douglas and Peucker,
 // Cartographica 10 (1973) 112).

@@ -1,66 +1,110 @@
 package pdf
 
 import (
+	"image/color"
 	"math"
+	"slices"
 	"strconv"
 
 	"gonum.org/v1/plot/vg"
 )
 
-// affine maps x, y to a·x + c·y + e, b·x + d·y + f, in the order of ISO 32000-1:2008, 8.3.3.
-type affine [6]float64
+// gridsPerPoint is the resolution of drawings: coordinates are whole twentieths of a point, 0.018 mm.
+const gridsPerPoint = 20
 
-func (m affine) apply(p vg.Point) (x, y float64) {
-	return m[0]*float64(p.X) + m[2]*float64(p.Y) + m[4], m[1]*float64(p.X) + m[3]*float64(p.Y) + m[5]
-}
-
-// after is m applied to what t gives.
-func (m affine) after(t affine) affine {
-	return affine{
-		m[0]*t[0] + m[2]*t[1], m[1]*t[0] + m[3]*t[1],
-		m[0]*t[2] + m[2]*t[3], m[1]*t[2] + m[3]*t[3],
-		m[0]*t[4] + m[2]*t[5] + m[4], m[1]*t[4] + m[3]*t[5] + m[5],
+// pathWriter writes path operators (ISO 32000-1:2008, 8.5) in whole units of the grid, every path from its
+// first point as origin, and each origin from the one before. Marks, ticks, the lines of a grid or of a
+// hatching then differ in the few digits of a step, which the page's compression turns into a few bytes.
+type pathWriter struct {
+	content []byte
+	at      [2]int // the origin in force
+	told    struct {
+		fill, stroke color.NRGBA // the zero value, transparent, is none yet
+		width        int
+		dash         []vg.Length
+		offset       vg.Length
 	}
 }
 
-func (m affine) scale() float64 { return math.Sqrt(math.Abs(m[0]*m[3] - m[1]*m[2])) }
-func (m affine) angle() float64 { return math.Atan2(m[1], m[0]) }
+// placed is what was written, for a drawing whose origin is at x, y in points.
+func (w *pathWriter) placed(x, y float64) string {
+	b := appendNumber(append(appendNumber([]byte(".05 0 0 .05 "), x, 2), ' '), y, 2)
+	b = append(b, " cm\n0 J 1 j [] 0 d\n"...) // butt ends, round corners, no dashes
+	return string(append(b, w.content[:len(w.content)-1]...))
+}
 
-// content gives the path operators of ISO 32000-1:2008, 8.5, coordinates in points to two decimals. A
-// closed path is written from its first point as origin: glyphs of one shape then differ in their place
-// only, which the page's compression turns into a few bytes each.
-func content(p vg.Path, m affine, paint string) string {
-	b := make([]byte, 0, 16*len(p)+32)
-	closed := p[0].Type == vg.MoveComp && p[len(p)-1].Type == vg.CloseComp
-	if closed {
-		x, y := m.apply(p[0].Pos)
-		b = appendOperator(append(b, "q 1 0 0 1 "...), "cm", x, y)
-		m[4], m[5] = m[4]-x, m[5]-y
+func (w *pathWriter) fill(p vg.Path, s *state) {
+	if w.told.fill != s.colour {
+		w.colour(s.colour, "rg\n")
+		w.told.fill = s.colour
+	}
+	w.shape(p, s.matrix)
+	w.content = append(w.content, "f\n"...)
+}
+
+func (w *pathWriter) stroke(p vg.Path, s *state) {
+	if w.told.stroke != s.colour {
+		w.colour(s.colour, "RG\n")
+		w.told.stroke = s.colour
+	}
+	k := s.matrix.scale() * gridsPerPoint
+	if width := max(1, grid(float64(s.width)*k)); width != w.told.width {
+		w.operator("w", width)
+		w.told.width = width
+	}
+	if w.told.offset != s.offset || !slices.Equal(w.told.dash, s.dash) {
+		w.dash(s, k)
+	}
+	w.shape(p, s.matrix)
+	w.content = append(w.content, "S\n"...)
+}
+
+func (w *pathWriter) colour(c color.NRGBA, operator string) {
+	for _, v := range []uint8{c.R, c.G, c.B} {
+		w.content = append(appendNumber(w.content, float64(v)/255, 3), ' ')
+	}
+	w.content = append(w.content, operator...)
+}
+
+func (w *pathWriter) dash(s *state, k float64) {
+	w.content = append(w.content, '[')
+	for _, v := range s.dash {
+		w.content = append(strconv.AppendInt(w.content, int64(max(1, grid(float64(v)*k))), 10), ' ')
+	}
+	w.content = append(w.content, "] "...)
+	w.operator("d", grid(float64(s.offset)*k))
+	w.told.dash, w.told.offset = slices.Clone(s.dash), s.offset
+}
+
+// shape moves to the origin of a path and writes the path from there.
+func (w *pathWriter) shape(p vg.Path, m affine) {
+	x, y := m.apply(p[0].Pos)
+	if at := [2]int{grid(x * gridsPerPoint), grid(y * gridsPerPoint)}; at != w.at {
+		w.operator("cm", 1, 0, 0, 1, at[0]-w.at[0], at[1]-w.at[1])
+		w.at = at
+	}
+	m[4], m[5] = m[4]-x, m[5]-y
+	for i := range m {
+		m[i] *= gridsPerPoint
 	}
 	for i := range p {
-		b = appendComponent(b, p, i, m)
+		w.component(p, i, m)
 	}
-	b = append(b, paint...)
-	if closed {
-		b = append(b, " Q"...)
-	}
-	return string(b)
 }
 
-func appendComponent(b []byte, p vg.Path, i int, m affine) []byte {
+func (w *pathWriter) component(p vg.Path, i int, m affine) {
 	k := p[i]
-	x, y := m.apply(k.Pos)
 	switch k.Type {
 	case vg.MoveComp:
-		return appendOperator(b, "m", x, y)
+		w.points("m", m, k.Pos)
 	case vg.LineComp:
-		return appendOperator(b, "l", x, y)
+		w.points("l", m, k.Pos)
 	case vg.CurveComp:
-		return appendCurve(b, k, m, end(p[i-1]))
+		w.curve(k, m, end(p[i-1]))
 	case vg.ArcComp:
-		return appendArc(b, k, m, i > 0)
+		w.arc(k, m, i > 0)
 	default:
-		return append(b, "h\n"...)
+		w.content = append(w.content, "h\n"...)
 	}
 }
 
@@ -73,57 +117,58 @@ func end(k vg.PathComp) vg.Point {
 	return k.Pos.Add(vg.Point{X: k.Radius * vg.Length(cos), Y: k.Radius * vg.Length(sin)})
 }
 
-// appendCurve writes a Bézier of two control points, or of one, which PDF lacks: the same curve is the
-// cubic whose control points lie two thirds of the way from the ends to the one.
-func appendCurve(b []byte, k vg.PathComp, m affine, from vg.Point) []byte {
+// curve writes a Bézier of two control points, or of one, which PDF lacks: the same curve is the cubic whose
+// control points lie two thirds of the way from the ends to the one.
+func (w *pathWriter) curve(k vg.PathComp, m affine, from vg.Point) {
 	first, second := k.Control[0], k.Control[len(k.Control)-1]
 	if len(k.Control) == 1 {
 		first = from.Add(first.Sub(from).Scale(2. / 3))
 		second = k.Pos.Add(second.Sub(k.Pos).Scale(2. / 3))
 	}
-	x1, y1 := m.apply(first)
-	x2, y2 := m.apply(second)
-	x, y := m.apply(k.Pos)
-	return appendOperator(b, "c", x1, y1, x2, y2, x, y)
+	w.points("c", m, first, second, k.Pos)
 }
 
-// appendArc writes an arc as Béziers of at most a quarter turn. The control points lie at 4/3·tan(δ/4)
-// radii along the tangents (Riškus, Information Technology and Control 35 (2006) 371): the radius is
-// then right within 3 parts in 10 000.
-func appendArc(b []byte, k vg.PathComp, m affine, joined bool) []byte {
-	at := func(angle, tangent float64) (x, y float64) {
+// arc writes an arc as Béziers of at most a quarter turn. The control points lie at 4/3·tan(δ/4) radii along
+// the tangents (Riškus, Information Technology and Control 35 (2006) 371): the radius is then right within
+// 3 parts in 10 000.
+func (w *pathWriter) arc(k vg.PathComp, m affine, joined bool) {
+	at := func(angle, tangent float64) vg.Point {
 		sin, cos := math.Sincos(angle)
-		r := float64(k.Radius)
-		return m.apply(vg.Point{
-			X: k.Pos.X + vg.Length(r*(cos-tangent*sin)),
-			Y: k.Pos.Y + vg.Length(r*(sin+tangent*cos)),
-		})
+		return k.Pos.Add(vg.Point{X: vg.Length(cos - tangent*sin), Y: vg.Length(sin + tangent*cos)}.Scale(k.Radius))
 	}
-	x, y := at(k.Start, 0)
+	begin := "m"
 	if joined {
-		b = appendOperator(b, "l", x, y)
-	} else {
-		b = appendOperator(b, "m", x, y)
+		begin = "l"
 	}
+	w.points(begin, m, at(k.Start, 0))
 	pieces := math.Ceil(math.Abs(k.Angle)/(math.Pi/2) - 1e-9)
 	step := k.Angle / max(pieces, 1)
 	tangent := 4. / 3 * math.Tan(step/4)
 	for i := range int(pieces) {
 		from := k.Start + float64(i)*step
-		x1, y1 := at(from, tangent)
-		x2, y2 := at(from+step, -tangent)
-		x3, y3 := at(from+step, 0)
-		b = appendOperator(b, "c", x1, y1, x2, y2, x3, y3)
+		w.points("c", m, at(from, tangent), at(from+step, -tangent), at(from+step, 0))
 	}
-	return b
 }
 
-func appendOperator(b []byte, operator string, operands ...float64) []byte {
-	for _, v := range operands {
-		b = append(appendNumber(b, v, 2), ' ')
+// points writes an operator whose operands are points.
+func (w *pathWriter) points(operator string, m affine, points ...vg.Point) {
+	var operands [6]int
+	for i, p := range points {
+		x, y := m.apply(p)
+		operands[2*i], operands[2*i+1] = grid(x), grid(y)
 	}
-	return append(append(b, operator...), '\n')
+	w.operator(operator, operands[:2*len(points)]...)
 }
+
+func (w *pathWriter) operator(name string, operands ...int) {
+	for _, v := range operands {
+		w.content = append(strconv.AppendInt(w.content, int64(v), 10), ' ')
+	}
+	w.content = append(append(w.content, name...), '\n')
+}
+
+// grid is the nearest whole number.
+func grid(v float64) int { return int(math.Round(v)) }
 
 // appendNumber writes v with at most so many decimals, without trailing zeros and without "-0".
 func appendNumber(b []byte, v float64, decimals int) []byte {

@@ -131,6 +131,8 @@ func (p *provider) SetCompression(on bool) { p.pdf.SetCompression(on) }
 // GenerateBytes closes the document and gives its bytes.
 func (p *provider) GenerateBytes() ([]byte, error) {
 	var b bytes.Buffer
-	err := p.pdf.Output(&b)
-	return b.Bytes(), err
+	if err := p.pdf.Output(&b); err != nil {
+		return nil, err
+	}
+	return compact(b.Bytes())
 }

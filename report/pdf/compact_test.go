@@ -1,0 +1,102 @@
+package pdf
+
+import (
+	"bytes"
+	"encoding/binary"
+	"slices"
+	"strings"
+	"testing"
+
+	"codeberg.org/go-fonts/dejavu/dejavusanscondensed"
+	"codeberg.org/go-pdf/fpdf"
+)
+
+// small is a document with text, a picture of vectors, a link, a bookmark and an attachment.
+func small(t *testing.T) []byte {
+	pdf := page(t)
+	pdf.SetFont("body", "", 10)
+	pdf.Text(20, 20, "endobj stream R_{ct} ↗")
+	pdf.Bookmark("a bookmark", 0, 0)
+	pdf.Link(10, 10, 10, 10, pdf.AddLink())
+	pdf.SetAttachments([]fpdf.Attachment{{Content: []byte(strings.Repeat("endobj\nstream\n", 50)), Filename: "results.json"}})
+	var b bytes.Buffer
+	if err := pdf.Output(&b); err != nil {
+		t.Fatal(err)
+	}
+	return b.Bytes()
+}
+
+// TestCompactSaysTheSame: text and attachment are those of the document before, and a checker finds nothing.
+func TestCompactSaysTheSame(t *testing.T) {
+	before := small(t)
+	after, err := compact(before)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(after) >= len(before)*3/4 {
+		t.Errorf("%d bytes of %d", len(after), len(before))
+	}
+	for _, ask := range [][]string{{"pdftotext", "-bbox", "FILE", "-"}, {"qpdf", "--show-npages", "FILE"}} {
+		want := outputOf(t, before, ask[0], slices.Clone(ask[1:])...)
+		if got := outputOf(t, after, ask[0], slices.Clone(ask[1:])...); !bytes.Equal(got, want) {
+			t.Errorf("%s: %s\nwant %s", ask, got, want)
+		}
+	}
+	outputOf(t, after, "qpdf", "--check", "FILE")
+	attached := outputOf(t, after, "qpdf", "--show-attachment=results.json", "FILE")
+	if want := strings.Repeat("endobj\nstream\n", 50); string(attached) != want {
+		t.Errorf("attached: %q", attached)
+	}
+}
+
+func TestCompactRefusesWhatItCannotRead(t *testing.T) {
+	whole := small(t)
+	for name, b := range map[string][]byte{
+		"nothing": nil, "no table": []byte("%PDF-1.3\nstartxref\n0\n%%EOF"), "cut off": whole[:len(whole)/2],
+		"begun late": whole[100:], "no objects": bytes.ReplaceAll(whole, []byte(" 0 obj"), []byte(" 0 abj")),
+	} {
+		if got, err := compact(b); err == nil || got != nil {
+			t.Errorf("%s: %d bytes, error %v", name, len(got), err)
+		}
+	}
+}
+
+// TestLeanFontKeepsItsGlyphs and its sums: of a table its words, of a whole font 0xB1B0AFBA (OpenType 1.9, "head").
+func TestLeanFontKeepsItsGlyphs(t *testing.T) {
+	whole := dejavusanscondensed.TTF
+	got := lean(whole)
+	want, _ := tablesOf(whole)
+	tables, ok := tablesOf(got)
+	if !ok || int(binary.BigEndian.Uint16(got[4:])) != len(neededTables) {
+		t.Fatalf("%d tables", binary.BigEndian.Uint16(got[4:]))
+	}
+	for i, k := range tables {
+		if name := string(k.entry[:4]); name != "head" && !bytes.Equal(k.data, want[i].data) {
+			t.Errorf("%s differs", name)
+		}
+	}
+	if sum := sumOf(got); sum != wholeSum {
+		t.Errorf("the sum is %#x", sum)
+	}
+	// searchRange, entrySelector, rangeShift of nine tables, by the formulas of OpenType 1.9: 16·8, log2 8, 16·9 − 128.
+	for i, v := range []uint16{128, 3, 16} {
+		if n := binary.BigEndian.Uint16(got[6+2*i:]); n != v {
+			t.Errorf("word %d of the head is %d, want %d", 3+i, n, v)
+		}
+	}
+}
+
+// FuzzLean states: a font that cannot be read stays as it is, and one that can is read again to the same.
+func FuzzLean(f *testing.F) {
+	f.Add([]byte("no font"))
+	f.Add(dejavusanscondensed.TTF[:400])
+	f.Fuzz(func(t *testing.T, font []byte) {
+		got := lean(font)
+		if _, ok := tablesOf(font); !ok && !bytes.Equal(got, font) {
+			t.Error("what cannot be read was changed")
+		}
+		if again := lean(got); !bytes.Equal(again, got) {
+			t.Error("leaner still")
+		}
+	})
+}

@@ -1,0 +1,167 @@
+package report
+
+import (
+	"math"
+
+	"gonum.org/v1/plot"
+	"gonum.org/v1/plot/plotter"
+	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/draw"
+)
+
+// smooth draws a line without corners through points of it, cut at the frame.
+type smooth struct {
+	draw.LineStyle
+	points plotter.XYs
+}
+
+// Plot implements plot.Plotter.
+func (s smooth) Plot(c draw.Canvas, p *plot.Plot) {
+	c.SetLineStyle(s.LineStyle)
+	for _, piece := range c.ClipLinesXY(toCanvas(c, p, s.points)) {
+		if piece = distinct(piece); len(piece) > 1 {
+			c.Stroke(smoothPath(piece))
+		}
+	}
+}
+
+// distinct leaves out points that repeat the one before.
+func distinct(points []vg.Point) []vg.Point {
+	var list []vg.Point
+	for i, p := range points {
+		if i == 0 || p != points[i-1] {
+			list = append(list, p)
+		}
+	}
+	return list
+}
+
+// smoothPath is a path of cubic Béziers through the first and last point and within finest of the others.
+func smoothPath(points []vg.Point) vg.Path {
+	last := len(points) - 1
+	var path vg.Path
+	path.Move(points[0])
+	for _, b := range fitBeziers(points, direction(points[0], points[1]), direction(points[last], points[last-1])) {
+		path.CubeTo(b[1], b[2], b[3])
+	}
+	return path
+}
+
+// bezier is a cubic by its four control points.
+type bezier [4]vg.Point
+
+// fitBeziers fits cubics to points by Schneider's method ("An Algorithm for Automatically Fitting Digitized
+// Curves", Graphics Gems, 1990): one by least squares, its ends and their directions given; where it strays,
+// one for each side of the point that it misses most.
+func fitBeziers(points []vg.Point, leaving, arriving vg.Point) []bezier {
+	const rounds = 4 // of improving where along the cubic the points belong
+	if len(points) == 2 {
+		third := distance(points[0], points[1]) / 3
+		return []bezier{{points[0], points[0].Add(leaving.Scale(third)), points[1].Add(arriving.Scale(third)), points[1]}}
+	}
+	t := alongChords(points)
+	var worst int
+	for range rounds {
+		b := leastSquares(points, t, leaving, arriving)
+		var off vg.Length
+		if off, worst = b.farthest(points, t); off <= finest {
+			return []bezier{b}
+		}
+		for i, p := range points {
+			t[i] = b.nearer(p, t[i])
+		}
+	}
+	turn := direction(points[worst+1], points[worst-1])
+	return append(fitBeziers(points[:worst+1], leaving, turn), fitBeziers(points[worst:], turn.Scale(-1), arriving)...)
+}
+
+// direction is the unit vector from one point to another.
+func direction(from, to vg.Point) vg.Point {
+	return to.Sub(from).Scale(1 / max(distance(from, to), 1e-9))
+}
+
+// alongChords places points between 0 and 1 by the lengths of the chords between them.
+func alongChords(points []vg.Point) []float64 {
+	t := make([]float64, len(points))
+	for i := 1; i < len(points); i++ {
+		t[i] = t[i-1] + float64(distance(points[i-1], points[i]))
+	}
+	for i := range t {
+		t[i] /= t[len(t)-1]
+	}
+	return t
+}
+
+// leastSquares is the cubic with given ends and directions there whose points at t are nearest to the given ones.
+func leastSquares(points []vg.Point, t []float64, leaving, arriving vg.Point) bezier {
+	first, last := points[0], points[len(points)-1]
+	var c [2][2]float64
+	var x [2]float64
+	for i, p := range points {
+		w := bernstein(t[i])
+		a, b := leaving.Scale(vg.Length(w[1])), arriving.Scale(vg.Length(w[2]))
+		rest := p.Sub(first.Scale(vg.Length(w[0] + w[1]))).Sub(last.Scale(vg.Length(w[2] + w[3])))
+		c[0][0] += float64(a.Dot(a))
+		c[0][1] += float64(a.Dot(b))
+		c[1][1] += float64(b.Dot(b))
+		x[0] += float64(a.Dot(rest))
+		x[1] += float64(b.Dot(rest))
+	}
+	long := float64(distance(first, last))
+	determinant := c[0][0]*c[1][1] - c[0][1]*c[0][1]
+	l := (x[0]*c[1][1] - x[1]*c[0][1]) / determinant
+	r := (c[0][0]*x[1] - c[0][1]*x[0]) / determinant
+	if least := long * 1e-3; !(l > least && r > least && l < 3*long && r < 3*long) {
+		l, r = long/3, long/3 // Wu and Barsky's lengths, where the points do not determine them
+	}
+	return bezier{first, first.Add(leaving.Scale(vg.Length(l))), last.Add(arriving.Scale(vg.Length(r))), last}
+}
+
+// bernstein are the weights of the four control points at t.
+func bernstein(t float64) [4]float64 {
+	u := 1 - t
+	return [4]float64{u * u * u, 3 * u * u * t, 3 * u * t * t, t * t * t}
+}
+
+func (b bezier) at(t float64) (p vg.Point) {
+	for i, w := range bernstein(t) {
+		p = p.Add(b[i].Scale(vg.Length(w)))
+	}
+	return p
+}
+
+// farthest is how far the cubic at t is from its point at most, and where.
+func (b bezier) farthest(points []vg.Point, t []float64) (off vg.Length, at int) {
+	at = len(points) / 2
+	for i := 1; i < len(points)-1; i++ {
+		if d := distance(b.at(t[i]), points[i]); d > off {
+			off, at = d, i
+		}
+	}
+	return off, at
+}
+
+// nearer improves by a step of Newton's where along the cubic a point is nearest.
+func (b bezier) nearer(p vg.Point, t float64) float64 {
+	off := b.at(t).Sub(p)
+	first := slope(b[:], t)
+	second := slope([]vg.Point{b[1].Sub(b[0]).Scale(3), b[2].Sub(b[1]).Scale(3), b[3].Sub(b[2]).Scale(3)}, t)
+	down := float64(first.Dot(first) + off.Dot(second))
+	if math.Abs(down) < 1e-12 {
+		return t
+	}
+	return min(max(t-float64(off.Dot(first))/down, 0), 1)
+}
+
+// slope is the derivative of the Bézier of so many control points (de Casteljau).
+func slope(control []vg.Point, t float64) vg.Point {
+	line := make([]vg.Point, len(control))
+	copy(line, control)
+	for len(line) > 2 {
+		for i := range len(line) - 1 {
+			line[i] = line[i].Scale(vg.Length(1 - t)).Add(line[i+1].Scale(vg.Length(t)))
+		}
+		line = line[:len(line)-1]
+	}
+	return line[1].Sub(line[0]).Scale(vg.Length(len(control) - 1))
+}
