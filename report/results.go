@@ -33,7 +33,7 @@ func WriteResults(w io.Writer, d *Document) error {
 	out.key("cells")
 	out.open("[")
 	for i := range a.Cells {
-		writeCell(out, a, &a.Cells[i])
+		writeCell(out, d, &a.Cells[i])
 	}
 	out.close("]")
 	if len(a.Cells) > 1 {
@@ -47,7 +47,7 @@ func WriteResults(w io.Writer, d *Document) error {
 	return buffered.Flush()
 }
 
-func writeCell(out *layout, a *health.Assessment, c *health.Cell) {
+func writeCell(out *layout, d *Document, c *health.Cell) {
 	out.element()
 	out.open("{")
 	out.member("cell", c.Name)
@@ -57,8 +57,8 @@ func writeCell(out *layout, a *health.Assessment, c *health.Cell) {
 	out.member("model", modelOf(c))
 	out.member("baseline", baselineOf(c))
 	out.member("judged_measurement", indexOf(c.Latest, len(c.Measurements)))
-	lines(out, "measurements", c.Measurements, func(m health.Measurement) any { return measurementOf(a, c, &m) })
-	lines(out, "criteria", c.Criteria, func(k health.Criterion) any { return criterionOf(a.Job, k) })
+	lines(out, "measurements", c.Measurements, func(m health.Measurement) any { return measurementOf(d, c, &m) })
+	lines(out, "criteria", c.Criteria, func(k health.Criterion) any { return criterionOf(d.Assessment.Job, k) })
 	lines(out, "trend", c.Trend, trendOf)
 	out.close("}")
 }

@@ -42,7 +42,7 @@ type measurementForm struct {
 	NotEvaluated            []missingForm   `json:"not_evaluated"`
 }
 
-func measurementOf(a *health.Assessment, c *health.Cell, m *health.Measurement) measurementForm {
+func measurementOf(d *Document, c *health.Cell, m *health.Measurement) measurementForm {
 	r := &m.Row
 	return measurementForm{
 		File: r.File, SHA256: optional(m.SHA256), MeasuredAt: momentOf(r.MeasuredAt, r.HasTime),
@@ -51,11 +51,11 @@ func measurementOf(a *health.Assessment, c *health.Cell, m *health.Measurement) 
 		Sensing: optional(r.Sensing), Control: optional(r.Control), AmplitudeA: r.AmplitudeA, AmplitudeV: r.AmplitudeV,
 		RestMinutes: r.RestMinutes, OCVBeforeV: r.OCVBeforeV, OCVAfterV: r.OCVAfterV,
 		Instrument: optional(r.Instrument), Fixture: optional(r.Fixture), Operator: optional(r.Operator),
-		Remarks: optional(r.Remarks), Accept: optional(r.Accept), Extra: extraOf(a.Job.ExtraColumns, r.Extra),
+		Remarks: optional(r.Remarks), Accept: optional(r.Accept), Extra: extraOf(d.Assessment.Job.ExtraColumns, r.Extra),
 		Quality: qualityOf(&m.Quality), Fit: fitOf(m),
 		ACResistance1kHz: m.ACResistance1kHz, AtReference: atReferenceOf(m), Growth: growthOf(m),
 		CapacityRetention: m.CapacityRetention, ResistanceStateOfHealth: m.ResistanceStateOfHealth,
-		NotEvaluated: missingOf(a, c, m),
+		NotEvaluated: missingOf(d, c, m),
 	}
 }
 

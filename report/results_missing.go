@@ -2,7 +2,6 @@ package report
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
 	"strings"
 
@@ -17,21 +16,21 @@ type missingForm struct {
 	Reason   string `json:"reason"`
 }
 
-func missingOf(a *health.Assessment, c *health.Cell, m *health.Measurement) []missingForm {
+func missingOf(d *Document, c *health.Cell, m *health.Measurement) []missingForm {
 	out := []missingForm{}
 	for _, q := range job.Quantities {
 		if q == job.CapacityAh || Measured(m, q).Known() {
 			continue
 		}
-		out = append(out, missingForm{string(q), missingReason(a, c, m, q)})
+		out = append(out, missingForm{string(q), missingReason(d, c, m, q)})
 	}
 	return out
 }
 
 // MissingReasons are the reasons why a measurement has no value of one quantity or another, each once. That a
 // cell's capacity was not measured that day is no matter of the measurement's and left out.
-func MissingReasons(a *health.Assessment, c *health.Cell, m *health.Measurement) (reasons []string) {
-	for _, missing := range missingOf(a, c, m) {
+func MissingReasons(d *Document, c *health.Cell, m *health.Measurement) (reasons []string) {
+	for _, missing := range missingOf(d, c, m) {
 		if missing.Quantity == string(job.CapacityRetention) && m.Row.CapacityAh == nil {
 			continue
 		}
@@ -85,30 +84,30 @@ func IsGrowth(q job.Quantity) bool {
 
 // missingReason says why a measurement has no value of a quantity: what the judgement itself says,
 // else what lies nearest before it.
-func missingReason(a *health.Assessment, c *health.Cell, m *health.Measurement, q job.Quantity) string {
+func missingReason(d *Document, c *health.Cell, m *health.Measurement, q job.Quantity) string {
 	if IsGrowth(q) && GrowthOf(m, q).Reason != "" {
 		return GrowthOf(m, q).Reason
 	}
 	if reason := findingAgainst(m, q); reason != "" {
 		return reason
 	}
-	if reason := unresolvedReason(m, q); reason != "" {
+	if reason := unresolvedReason(d.Words, m, q); reason != "" {
 		return reason
 	}
-	switch q {
+	switch say := d.Words.missing; q {
 	case job.ACResistance1kHzOhm:
-		return "The sweep has no usable points about 1 kHz."
+		return say("points-at-1khz", nil)
 	case job.CapacityRetention:
 		if m.Row.CapacityAh == nil {
-			return "The table has no capacity for this measurement."
+			return say("capacity", nil)
 		}
-		return "The baseline has no capacity."
+		return say("first-capacity", nil)
 	case job.ResistanceStateOfHealth:
-		return "The resistance, its baseline or the limit that sets the end of life is missing."
+		return say("end-of-life", nil)
 	case job.OhmicOhm, job.ChargeTransferOhm:
-		return fmt.Sprintf("There is no correction from %v °C to the reference temperature. %s", m.Row.TemperatureC, a.Temperature.Note)
+		return say("correction", struct{ At, Note string }{d.Words.Notation().Stated(m.Row.TemperatureC, Celsius.Scale()), d.Assessment.Temperature.Note})
 	}
-	return cmp.Or(c.Baseline.Note, "The resistance or its baseline is missing.")
+	return cmp.Or(c.Baseline.Note, d.Words.missing("baseline", nil))
 }
 
 // findingAgainst is the message of what made a quantity not comparable, or the measurement useless.
@@ -122,7 +121,7 @@ func findingAgainst(m *health.Measurement, q job.Quantity) string {
 }
 
 // unresolvedReason is what the fit says about the resistance that a quantity is made of.
-func unresolvedReason(m *health.Measurement, q job.Quantity) string {
+func unresolvedReason(w *Words, m *health.Measurement, q job.Quantity) string {
 	element, ok := map[job.Quantity]fit.Element{
 		job.OhmicOhm: fit.Ohmic, job.OhmicGrowth: fit.Ohmic,
 		job.ChargeTransferOhm: fit.ChargeTransfer, job.ChargeTransferGrowth: fit.ChargeTransfer, job.ResistanceStateOfHealth: fit.ChargeTransfer,
@@ -131,11 +130,11 @@ func unresolvedReason(m *health.Measurement, q job.Quantity) string {
 	case !ok:
 		return ""
 	case m.Fit == nil:
-		return "The spectrum was not fitted."
+		return w.missing("fit", nil)
 	case m.Fit.Unresolved[element] != "":
 		return m.Fit.Unresolved[element]
 	case m.Fit.Status != fit.Converged:
-		return "The fit " + m.Fit.Status.String() + "."
+		return w.missing("converged-fit", w.FitStatus(m.Fit.Status))
 	}
 	return ""
 }

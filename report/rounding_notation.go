@@ -116,6 +116,12 @@ func (n Notation) Fixed(x float64, decimals int, s Scale) string {
 	return n.decimal(decimalOf(x).in(s.Power).round(-decimals))
 }
 
+// Frequency writes a frequency in hertz with its unit, to the digits of a sentence.
+func (n Notation) Frequency(hertz float64) string {
+	hertz = significant(hertz)
+	return n.Stated(hertz, Hertz.Scale(fit.NewValue(hertz, 0)))
+}
+
 // Percentage writes a fraction in per cent: 0.28 %.
 func (n Notation) Percentage(fraction float64, decimals int) string {
 	s := Percent.Scale()

@@ -9,8 +9,6 @@ import (
 	"text/template"
 
 	"ohmledger/fit/spectrum"
-	"ohmledger/health"
-	"ohmledger/health/job"
 )
 
 // Words are a report's sentences: named blocks of text/template, from the files
@@ -180,14 +178,3 @@ func paragraphs(text string) []string {
 	flush()
 	return out
 }
-
-// Verdict is the word of a verdict.
-func (w *Words) Verdict(v health.Verdict) string {
-	return w.Say("verdict."+strings.ReplaceAll(v.String(), " ", "-"), nil)
-}
-
-// Quantity is the name of a quantity that a limit may name.
-func (w *Words) Quantity(q job.Quantity) string { return w.Say("quantity."+string(q), nil) }
-
-// Side is "at most" or "at least".
-func (w *Words) Side(s job.Side) string { return w.Say("side."+string(s), nil) }

@@ -116,7 +116,7 @@ func TestOverrideFaults(t *testing.T) {
 	got := strings.Split(err.Error(), "\n")
 	want := []string{
 		`wording/a.tmpl:2:28: there is no block "verdict.passed"; the nearest known is "verdict.pass"`,
-		`wording/a.tmpl:3:17: there is no block "zzz"; known are and, baseline.…, check.…, `,
+		`wording/a.tmpl:3:17: there is no block "zzz"; known are and, baseline.…, `,
 		`wording/a.tmpl:4:41: there is no block "side.mx"; the nearest known is "side.max"`,
 		`wording/a.tmpl:5:45: the block "workbook.grade" has no value .Cells; it has .Limits .Name`,
 		`wording/a.tmpl:6:29: the block "side.min" has no value .A; it has none but {{.}}`,

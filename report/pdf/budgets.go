@@ -47,7 +47,7 @@ func (c *composition) budget(group []*health.Criterion) table {
 	}
 	t.columns = append(t.columns, column{stretch: true}) // keeps few budgets from standing far apart
 	for _, source := range sources(group) {
-		record := entries(c.literally(source))
+		record := entries(c.literally(c.doc.Words.Contribution(source)))
 		for _, k := range group {
 			record = append(record, c.contribution(k, source)...)
 		}

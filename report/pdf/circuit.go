@@ -36,12 +36,6 @@ func shownFit(cell *health.Cell) *health.Measurement {
 	return nil
 }
 
-// statusKeys are why a fit ended, as it stands in the names of blocks.
-var statusKeys = [...]string{
-	fit.NotRun: "not-run", fit.Converged: "converged", fit.TooManySteps: "too-many-steps", fit.Stalled: "stalled",
-	fit.TooFewPoints: "too-few-points", fit.NotComputable: "not-computable",
-}
-
 // fitted is how a spectrum was fitted.
 type fitted struct {
 	Date               string
@@ -64,7 +58,7 @@ type exclusion struct {
 func (c *composition) fitted(m *health.Measurement) fitted {
 	f := fitted{
 		Date: c.numbers.Date(m.Row.MeasuredAt), Used: m.Fit.PointsUsed, Arcs: m.Fit.Arcs,
-		Residual: c.numbers.Percentage(m.Fit.RMSResidual, 2), Status: c.say("status."+statusKeys[m.Fit.Status], nil),
+		Residual: c.numbers.Percentage(m.Fit.RMSResidual, 2), Status: c.doc.Words.FitStatus(m.Fit.Status),
 		Exclusions: c.exclusions(m.Fit),
 	}
 	if m.Spectrum != nil {

@@ -4,6 +4,7 @@ import (
 	"strings"
 	"testing"
 
+	"ohmledger/fit"
 	"ohmledger/health"
 	"ohmledger/health/job"
 )
@@ -149,8 +150,10 @@ func TestLongTextIsComplete(t *testing.T) {
 func TestEveryCaseHasItsWords(t *testing.T) {
 	words := specimen(t, 0, 0).Words
 	var blocks []string
-	for _, key := range statusKeys {
-		blocks = append(blocks, "status."+key)
+	for status := fit.NotRun; status <= fit.NotComputable; status++ {
+		if words.FitStatus(status) == "" {
+			t.Errorf("no words for a fit that is %s", status)
+		}
 	}
 	for _, rule := range []job.DecisionRuleKind{job.Simple, job.Guarded, job.FourWay} {
 		blocks = append(blocks, "rule."+string(rule), "method.rule."+string(rule))

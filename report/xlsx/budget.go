@@ -19,7 +19,7 @@ func (b *book) budget() error {
 	c.words("cell", b.say("column.cell"), b.plan.cellWidth, func(r share) string { return r.cell.Name })
 	c.add("no", b.say("column.number"), 6, func(r share, _ int) cell { return cell{value: r.limit.i + 1} })
 	c.words("quantity", b.say("column.quantity"), 42, func(r share) string { return b.quantity(r.Quantity) })
-	c.words("source", b.say("column.contribution"), 48, func(r share) string { return r.Source })
+	c.words("source", b.say("column.contribution"), 48, func(r share) string { return b.words.Contribution(r.Source) })
 	c.add("u", b.say("column.u"), middling, func(r share, _ int) cell {
 		scale := r.budgetScale()
 		return cell{value: scale.In(r.U), look: look{format: formatFor(r.U, scale)}}

@@ -1,7 +1,6 @@
 package xlsx
 
 import (
-	"fmt"
 	"math"
 	"strings"
 
@@ -16,7 +15,7 @@ func (b *book) fits() error {
 	b.outcome(c)
 	b.parameters(c)
 	c.words("excluded", b.say("column.excluded"), wider, func(m measured) string { return b.exclusions(m.fitted()) })
-	c.words("doubts", b.say("column.doubts"), wider, func(m measured) string { return doubts(m.fitted()) })
+	c.words("doubts", b.say("column.doubts"), wider, func(m measured) string { return b.doubts(m.fitted()) })
 	s := b.newSheet("fits", widths(c), firstRow)
 	s.top("fits")
 	table(s, "fit_parameters", firstRow, c, b.measurements())
@@ -25,7 +24,7 @@ func (b *book) fits() error {
 
 // outcome says how the fit went.
 func (b *book) outcome(c *columns[measured]) {
-	c.words("status", b.say("column.fit_status"), 16, func(m measured) string { return m.fitted().Status.String() })
+	c.words("status", b.say("column.fit_status"), 16, func(m measured) string { return b.words.FitStatus(m.fitted().Status) })
 	count := func(key string, of func(r *fit.Result) int) {
 		c.add(key, b.say("column."+key), narrow, func(m measured, _ int) cell { return cell{value: of(m.fitted())} })
 	}
@@ -96,20 +95,20 @@ func (b *book) columnScale(u report.Unit, of func(r *fit.Result) fit.Value) repo
 func (b *book) exclusions(r *fit.Result) string {
 	parts := make([]string, len(r.Excluded))
 	for i, e := range r.Excluded {
-		parts[i] = fmt.Sprintf("%.4g Hz: %s", e.FrequencyHz, e.Reason)
+		parts[i] = b.words.Notation().Frequency(e.FrequencyHz) + ": " + e.Reason
 	}
 	return strings.Join(parts, "; ")
 }
 
 // doubts are the fit's doubts and what it could not tell apart.
-func doubts(r *fit.Result) string {
+func (b *book) doubts(r *fit.Result) string {
 	var parts []string
 	for _, d := range r.Doubts {
 		parts = append(parts, d.Text)
 	}
 	for _, e := range []fit.Element{fit.Ohmic, fit.Film, fit.ChargeTransfer, fit.Polarisation} {
 		if reason := r.Unresolved[e]; reason != "" {
-			parts = append(parts, e.String()+": "+reason)
+			parts = append(parts, b.words.Element(e)+": "+reason)
 		}
 	}
 	return strings.Join(parts, " ")

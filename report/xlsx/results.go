@@ -135,7 +135,7 @@ func (b *book) compared(c *columns[measured]) {
 
 // reasons says why a row has blanks.
 func (b *book) reasons(m measured) string {
-	return strings.Join(report.MissingReasons(b.doc.Assessment, m.cell, m.Measurement), " ")
+	return strings.Join(report.MissingReasons(b.doc, m.cell, m.Measurement), " ")
 }
 
 // circumstances are what else the measurement table says.
