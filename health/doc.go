@@ -27,6 +27,23 @@
 // their difference. Where they agree, the effect that cannot be told is counted in full, as the bound that an
 // activation energy of 60 kJ/mol (charge transfer) or 20 kJ/mol (ohmic) gives.
 //
+// # Findings
+//
+// Each spectrum is held against what its points, what the job states about it, its fit, its neighbours in time and its baseline let
+// expect; see quality_table.go for all of it and for what follows: a note, a warning, or a rejection, and the quantities that are then
+// not comparable. A finding states facts; its words come from outside (Phrase).
+//
+// A violation of the Kramers–Kronig relations is told by its shape: a drift that grows with the time that the sweep took,
+// single points, points about the mains frequencies, a decade that is noise, the whole band, or a sign turned round. Two
+// spectra of one cell are compared by their difference,
+//
+//	ΔZ = shift + inductance·(jω)^β + arc·Z_arcs + slowing·∂Z_arcs/∂ln τ + tail·(jω)^−γ
+//
+// so that a clip (a shift with the arcs as they were) is told from ageing (a shift with arcs that keep step).
+//
+// Leads and fixture are subtracted before the tests and the fit where the job states them or has a spectrum of the shorted
+// fixture. Their error is one input, common to all spectra that they are taken from; it moves the ohmic resistance and |Z|, and no arc.
+//
 // # Other quantities
 //
 // The a.c. resistance is |Z| at 1 kHz, r.m.s. voltage over r.m.s. current as in IEC 61960-3, by interpolation of
@@ -57,5 +74,8 @@
 //   - ILAC-G8:09/2019, Guidelines on decision rules and statements of conformity.
 //   - IEC 61960-3:2017, internal a.c. resistance of portable lithium cells.
 //   - CODATA 2018 and 2022, the molar gas constant (exact).
+//   - Boukamp, J. Electrochem. Soc. 142 (1995) 1885; Schönleber, Klotz, Ivers-Tiffée, Electrochim. Acta 131 (2014) 20: consistency.
+//   - Rosa, Bulletin of the Bureau of Standards 4 (1908) 301: inductance of wires.
+//   - Hosen et al., World Electr. Veh. J. 12 (2021) 77: two hours of rest before a sweep.
 //   - DerSimonian and Laird, Controlled Clinical Trials 7 (1986) 177: means of results that differ among themselves.
 package health
