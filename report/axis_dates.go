@@ -23,26 +23,26 @@ type calendar struct {
 	minor                 *calendar
 }
 
-// Dates are written as ISO 8601 has them, in every language: they are short, and fall in line.
+// The layouts are those of ISO 8601; a language has its own for them.
 var (
 	hourly    = calendar{days: 1. / 24, hours: 1, layout: "15:04"}
 	daily     = calendar{days: 1, inDays: 1, layout: time.DateOnly}
-	monthly   = calendar{days: 30.4, months: 1, layout: "2006-01"}
-	quarterly = calendar{days: 91.3, months: 3, layout: "2006-01"}
+	monthly   = calendar{days: 30.4, months: 1, layout: isoMonth}
+	quarterly = calendar{days: 91.3, months: 3, layout: isoMonth}
 	yearly    = calendar{days: 365.25, years: 1, layout: "2006"}
 
 	calendars = []calendar{
 		hourly,
 		{days: 3. / 24, hours: 3, layout: "15:04", minor: &hourly},
-		{days: 6. / 24, hours: 6, layout: "01-02 15:04", minor: &hourly},
+		{days: 6. / 24, hours: 6, layout: monthDayHour, minor: &hourly},
 		daily,
 		{days: 2, inDays: 2, layout: time.DateOnly, minor: &daily},
 		{days: 7, inDays: 7, layout: time.DateOnly, minor: &daily},
 		{days: 14, inDays: 14, layout: time.DateOnly, minor: &daily},
-		{days: 30.4, months: 1, layout: "2006-01"},
-		{days: 60.9, months: 2, layout: "2006-01", minor: &monthly},
-		{days: 91.3, months: 3, layout: "2006-01", minor: &monthly},
-		{days: 182.6, months: 6, layout: "2006-01", minor: &monthly},
+		{days: 30.4, months: 1, layout: isoMonth},
+		{days: 60.9, months: 2, layout: isoMonth, minor: &monthly},
+		{days: 91.3, months: 3, layout: isoMonth, minor: &monthly},
+		{days: 182.6, months: 6, layout: isoMonth, minor: &monthly},
 		{days: 365.25, years: 1, layout: "2006", minor: &quarterly},
 		{days: 730.5, years: 2, layout: "2006", minor: &yearly},
 		{days: 1826.25, years: 5, layout: "2006", minor: &yearly},
@@ -53,7 +53,10 @@ var (
 )
 
 // dates ticks an axis of days since 1970, with at most so many labels.
-type dates struct{ most int }
+type dates struct {
+	most     int
+	notation Notation
+}
 
 // Ticks implements plot.Ticker.
 func (d dates) Ticks(low, high float64) []plot.Tick {
@@ -66,7 +69,7 @@ func (d dates) Ticks(low, high float64) []plot.Tick {
 	}
 	ticks := chosen.ticks(low, high)
 	for i := range ticks {
-		ticks[i].Label = instant(ticks[i].Value).Format(chosen.layout)
+		ticks[i].Label = d.notation.moment(instant(ticks[i].Value), chosen.layout)
 	}
 	if chosen.minor != nil {
 		ticks = append(ticks, chosen.minor.ticks(low, high)...)

@@ -20,8 +20,8 @@ var progresses = []progress{
 		name:  "days",
 		of:    func(m job.Measurement) (float64, bool) { return onAxis(m.MeasuredAt), !m.MeasuredAt.IsZero() },
 		least: 2,
-		ticker: func(_ extent, most int, _ Notation) plot.Ticker {
-			return dates{most: most}
+		ticker: func(_ extent, most int, n Notation) plot.Ticker {
+			return dates{most, n}
 		},
 	},
 	{name: "cycles", of: func(m job.Measurement) (float64, bool) { return stated(m.Cycles) }, least: 2, ticker: oneTwoFive},

@@ -157,11 +157,20 @@ func TestDates(t *testing.T) {
 		{"2024-02-28 00:00", "2024-03-01 12:00", 5, "2024-02-28 2024-02-29 2024-03-01"},
 		{"2024-02-28 07:50", "2024-02-28 11:10", 5, "08:00 09:00 10:00 11:00"},
 	} {
-		if got := labels(dates{c.most}.Ticks(day(c.low), day(c.high))); got != c.want {
+		if got := labels(dates{c.most, Notation{}}.Ticks(day(c.low), day(c.high))); got != c.want {
 			t.Errorf("%s to %s: %q, want %q", c.low, c.high, got, c.want)
 		}
 	}
-	if ticks := (dates{8}).Ticks(-719162, 800000); len(ticks) == 0 || len(ticks) > maxTicks {
+	for want, ends := range map[string][2]string{
+		"07/2024 01/2025 07/2025 01/2026":  {"2024-03-11 00:00", "2026-03-11 00:00"},
+		"28.02.2024 29.02.2024 01.03.2024": {"2024-02-28 00:00", "2024-03-01 12:00"},
+		"28.02. 06:00 28.02. 12:00 28.02. 18:00 29.02. 00:00 29.02. 06:00": {"2024-02-28 01:00", "2024-02-29 08:00"},
+	} {
+		if got := labels(dates{7, NotationOf("de")}.Ticks(day(ends[0]), day(ends[1]))); got != want {
+			t.Errorf("German, %s to %s: %q, want %q", ends[0], ends[1], got, want)
+		}
+	}
+	if ticks := (dates{most: 8}).Ticks(-719162, 800000); len(ticks) == 0 || len(ticks) > maxTicks {
 		t.Errorf("four thousand years: %d ticks", len(ticks))
 	}
 }

@@ -154,9 +154,9 @@ func differences(cell *health.Cell) distinction {
 
 func (d distinction) label(w *Words, row job.Measurement) string {
 	day := row.MeasuredAt.Format(time.DateOnly)
-	parts := []string{day}
+	parts := []string{w.Notation().Date(row.MeasuredAt)}
 	if row.HasTime && d.days[day] > 1 {
-		parts[0] = row.MeasuredAt.Format("2006-01-02 15:04")
+		parts[0] = w.Notation().Minute(row.MeasuredAt)
 	}
 	whole := func(v float64) string { return w.Notation().Fixed(v, 0, One.Scale()) }
 	if d.cycles {

@@ -20,15 +20,28 @@ const (
 
 // Notation is how a language writes numbers and dates. The zero Notation is English.
 type Notation struct {
-	comma       bool   // decimal comma
-	day, minute string // layouts of package time
+	comma   bool              // decimal comma
+	layouts map[string]string // of package time, in place of those of ISO 8601
+}
+
+// isoMinute and the others are dates as ISO 8601 has them; with a blank for the T.
+const (
+	isoMinute    = "2006-01-02 15:04"
+	isoMonth     = "2006-01"
+	monthDayHour = "01-02 15:04"
+)
+
+// german dates: DIN 5008 has the day first; the month alone stands before its year with a slash.
+var german = map[string]string{
+	time.DateOnly: "02.01.2006", isoMinute: "02.01.2006 15:04", isoMonth: "01/2006", monthDayHour: "02.01. 15:04",
 }
 
 // NotationOf is the notation of a language of job.yaml. Dates are ISO 8601 in English, where the order
-// of day and month would be in doubt otherwise, and as DIN 5008 writes them in German.
+// of day and month would be in doubt otherwise, and as DIN 5008 writes them in German: everywhere in a report, so that
+// one day is written in one way. What machines read, results.json and the cells of the workbook, keeps to ISO 8601.
 func NotationOf(language string) Notation {
 	if language == "de" {
-		return Notation{comma: true, day: "02.01.2006", minute: "02.01.2006 15:04"}
+		return Notation{comma: true, layouts: german}
 	}
 	return Notation{}
 }
@@ -134,17 +147,18 @@ func (n Notation) Temperature(celsius, standardUncertainty float64) string {
 }
 
 // Date writes a day, NotHad where there is none.
-func (n Notation) Date(t time.Time) string { return formatTime(t, n.day, time.DateOnly) }
+func (n Notation) Date(t time.Time) string { return n.moment(t, time.DateOnly) }
 
 // Minute writes a day and the time of day.
-func (n Notation) Minute(t time.Time) string { return formatTime(t, n.minute, "2006-01-02 15:04") }
+func (n Notation) Minute(t time.Time) string { return n.moment(t, isoMinute) }
 
-func formatTime(t time.Time, layout, english string) string {
+// moment writes a moment as the language does where ISO 8601 would use a layout.
+func (n Notation) moment(t time.Time, layout string) string {
 	if t.IsZero() {
 		return NotHad
 	}
-	if layout == "" {
-		layout = english
+	if own := n.layouts[layout]; own != "" {
+		layout = own
 	}
 	return t.Format(layout)
 }
