@@ -17,6 +17,7 @@ func (c *composition) closing() {
 	for _, name := range []string{"claims", "cautions", "scope", "supplied", "providers"} {
 		c.sided(name, c.say("statement."+name, c.statement()))
 	}
+	c.sided("sha256", attachedName+": "+c.resultsDigest())
 	if len(c.doc.Assessment.Job.ExtraColumns) > 0 {
 		c.sided("extra-columns", c.say("statement.extra-columns", c.literally(strings.Join(c.job.ExtraColumns, ", "))))
 	}

@@ -47,6 +47,6 @@ func (o Options) Write(w io.Writer, d *report.Document) error {
 	if err != nil {
 		return err
 	}
-	_, err = w.Write(b)
+	_, err = w.Write(sealed(b))
 	return err
 }

@@ -1,17 +1,17 @@
 package pdf
 
 import (
-	"bytes"
+	"cmp"
+	"crypto/sha256"
+	"encoding/hex"
 	"strings"
 	"time"
 
 	"codeberg.org/go-pdf/fpdf"
-
-	"ohmledger/report"
 )
 
 // describe sets the document's properties and attaches the results.
-func (c *composition) describe() error {
+func (c *composition) describe() {
 	pdf := c.provider.pdf
 	plain := func(s string) string { return strings.ReplaceAll(c.provider.alphabet.legible(s), string(guard), "") }
 	pdf.SetTitle(plain(c.title()+" "+c.job.Report.Number), true)
@@ -22,7 +22,8 @@ func (c *composition) describe() error {
 	pdf.SetLang(c.doc.Words.Language)
 	pdf.SetCreationDate(c.issued())
 	pdf.SetModificationDate(c.issued())
-	return c.attach()
+	pdf.SetKeywords(c.keywords(), true)
+	c.attach()
 }
 
 // issued is the day of issue, or the beginning of Unix time where the job states none: the clock would
@@ -34,14 +35,23 @@ func (c *composition) issued() time.Time {
 	return time.Unix(0, 0).UTC()
 }
 
+// attachedName is that of the attached results.
+const attachedName = "results.json"
+
 // attach puts results.json into the file, so that every number can be had as computed.
-func (c *composition) attach() error {
-	var b bytes.Buffer
-	if err := report.WriteResults(&b, c.doc); err != nil {
-		return err
-	}
-	c.provider.pdf.SetAttachments([]fpdf.Attachment{{
-		Content: b.Bytes(), Filename: "results.json", Description: c.say("attachment", nil),
-	}})
-	return nil
+func (c *composition) attach() {
+	c.provider.pdf.SetAttachments([]fpdf.Attachment{{Content: c.results, Filename: attachedName, Description: c.say("attachment", nil)}})
 }
+
+// resultsDigest is the SHA-256 of the attached file.
+func (c *composition) resultsDigest() string {
+	sum := sha256.Sum256(c.results)
+	return hex.EncodeToString(sum[:])
+}
+
+// keywords say for programs what the file holds.
+func (c *composition) keywords() string {
+	return keywordsBegin + string(cmp.Or(c.options.Cells, "all"))
+}
+
+const keywordsBegin = "cells: "

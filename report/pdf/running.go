@@ -19,9 +19,7 @@ const (
 
 // render sets the pages, closes the document and gives its bytes.
 func (c *composition) render() ([]byte, error) {
-	if err := c.describe(); err != nil {
-		return nil, err
-	}
+	c.describe()
 	for i, rows := range c.pages {
 		c.renderPage(c.complete(i, rows))
 		c.pages[i] = nil // its figures are drawn: their data may go

@@ -19,6 +19,7 @@ type book struct {
 	words    *report.Words
 	styles   map[look]int
 	said     map[string]string // blocks without data
+	digest   string            // of results.json
 	list     []limit           // the limits, numbered
 	plan     plan
 	measured *columns[measured]     // of the sheet Results, which other sheets refer to
@@ -78,6 +79,7 @@ func (b *book) properties() error {
 			Description: b.say("about"), Language: b.words.Language, Created: issued, Modified: issued,
 		}),
 		b.file.SetAppProps(&excelize.AppProperties{Application: b.doc.Tool.Name, Company: text(lab.Name)}),
+		b.seals(),
 		b.file.SetCalcProps(&excelize.CalcPropsOptions{FullCalcOnLoad: pointer(true)}),
 	)
 	return b.err

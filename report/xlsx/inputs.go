@@ -7,7 +7,7 @@ import (
 	"ohmledger/report"
 )
 
-// settings lists what was in force.
+// settings lists what was in force, and what made the report.
 func (b *book) settings() error {
 	c := newColumns[report.Setting]()
 	c.words("key", b.say("column.key"), 58, func(s report.Setting) string { return s.Key })
@@ -25,8 +25,25 @@ func (b *book) settings() error {
 	})
 	s := b.newSheet("settings", widths(c), firstRow)
 	s.top("settings")
-	table(s, "settings", firstRow, c, slices.Values(report.Settings(b.doc.Assessment.Job)))
+	table(s, "settings", firstRow, c, slices.Values(append(b.provenance(), report.Settings(b.doc.Assessment.Job)...)))
 	return s.end()
+}
+
+// provenance is what made the report, which one it replaces, and what it warns of as a whole, under the names of results.json.
+func (b *book) provenance() []report.Setting {
+	t, r := b.doc.Tool, b.doc.Assessment.Job.Report
+	list := []report.Setting{
+		{Key: "tool.name", Value: t.Name}, {Key: "tool.version", Value: t.Version}, {Key: "tool.model", Value: t.Model}, {Key: "tool.build", Value: t.Build},
+		{Key: "results.json", Value: "SHA-256 " + b.digest},
+		{Key: "report.number", Value: r.Number}, {Key: "report.amends", Value: r.Amends},
+	}
+	for i, d := range b.doc.Assessment.Doubts {
+		list = append(list, report.Setting{Key: "doubts[" + number(i+1) + "]", Value: d.Text})
+	}
+	for i, key := range b.doc.Blank {
+		list = append(list, report.Setting{Key: "blank[" + number(i+1) + "]", Value: key})
+	}
+	return list
 }
 
 // inputs lists every file that was read, with its digest.

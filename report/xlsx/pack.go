@@ -3,6 +3,8 @@ package xlsx
 import (
 	"archive/zip"
 	"bytes"
+	"cmp"
+	"crypto/sha256"
 	"io"
 	"io/fs"
 	"regexp"
@@ -39,16 +41,31 @@ func (p *pack) Create(name string) (io.Writer, error) {
 // AddFS is asked of archives, but no workbook is made of a folder.
 func (p *pack) AddFS(fs.FS) error { panic("xlsx: a workbook is not made of a folder") }
 
-// Close writes the archive.
+// Close writes the archive. The part with the seal comes last, since it seals what stands before it.
 func (p *pack) Close() error {
-	slices.SortFunc(p.parts, func(a, b *part) int { return strings.Compare(a.name, b.name) })
-	archive := zip.NewWriter(p.w)
+	slices.SortFunc(p.parts, func(a, b *part) int {
+		return cmp.Or(cmp.Compare(rank(a.name), rank(b.name)), strings.Compare(a.name, b.name))
+	})
+	sum := sha256.New()
+	archive := zip.NewWriter(io.MultiWriter(p.w, sum))
 	for _, f := range p.parts {
+		if f.name == sealPart {
+			if err := f.seal(archive, sum); err != nil {
+				return err
+			}
+		}
 		if err := p.write(archive, f); err != nil {
 			return err
 		}
 	}
 	return archive.Close()
+}
+
+func rank(name string) int {
+	if name == sealPart {
+		return 1
+	}
+	return 0
 }
 
 func (p *pack) write(archive *zip.Writer, f *part) error {

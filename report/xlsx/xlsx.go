@@ -13,6 +13,9 @@ import (
 // Write writes the workbook of a document. The same document gives the same bytes.
 func Write(w io.Writer, d *report.Document) (err error) {
 	b := newBook(d)
+	if b.digest, err = report.Digest(d); err != nil {
+		return err
+	}
 	defer func() {
 		if closing := b.file.Close(); err == nil {
 			err = closing
