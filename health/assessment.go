@@ -45,6 +45,7 @@ type Cell struct {
 	Name         string
 	Verdict      Verdict
 	Reason       string // one sentence: what decided the verdict
+	Because      Statement
 	Grade        string // empty: none was asked for or met
 	Arcs         int
 	ArcsChoice   string // why one arc or two

@@ -36,6 +36,11 @@ func (p Phrase) fitSays(s fit.Statement) string {
 	return p.reason(ofFit(s))
 }
 
+// Doubt puts a doubt, of a fit or about a job, into words.
+func (p Phrase) Doubt(d fit.Doubt) string {
+	return p.saying("doubt."+d.Code, ofFit(fit.Statement{Facts: d.Facts}).Facts)
+}
+
 // worded gives a fit the words of the report; the fit itself is left as it is.
 func (p Phrase) worded(r *fit.Result) *fit.Result {
 	if p == nil || r == nil {
@@ -47,7 +52,7 @@ func (p Phrase) worded(r *fit.Result) *fit.Result {
 		out.Excluded[i].Reason = p.fitSays(e.Because)
 	}
 	for i, d := range r.Doubts {
-		out.Doubts[i].Text = p.saying("doubt."+d.Code, ofFit(fit.Statement{Facts: d.Facts}).Facts)
+		out.Doubts[i].Text = p.Doubt(d)
 	}
 	for e, why := range r.Because {
 		out.Unresolved[e] = p.fitSays(why)

@@ -86,6 +86,14 @@ func (p Phrase) reason(s Statement) string {
 	return p.saying("reason."+s.Code, s.Facts)
 }
 
+// Reason puts a statement that explains something into words; empty where it says nothing.
+func (p Phrase) Reason(s Statement) string { return p.reason(s) }
+
+// Finding puts what a check found into words: what was seen, how big it is, what it most likely is; and what to do.
+func (p Phrase) Finding(f Finding) (message, advice string) {
+	return p.sentences(findingBlock+f.Code, f.Facts)
+}
+
 // reasons gives several of them in words.
 func (p Phrase) reasons(list []Statement) string {
 	words := make([]string, len(list))

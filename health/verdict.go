@@ -14,28 +14,29 @@ func (g grounds) settle(s *specimen) {
 		}
 	}
 	if decisive < 0 {
-		s.Reason = g.say.reason(because("no-limits"))
-		return
+		s.Because = because("no-limits")
+	} else {
+		s.Verdict = s.Criteria[decisive].Verdict
+		s.Because = s.explain(s.Criteria[decisive])
 	}
-	s.Verdict = s.Criteria[decisive].Verdict
-	s.Reason = g.explain(s, s.Criteria[decisive])
+	s.Reason = g.say.reason(s.Because)
 }
 
 // gravity orders verdicts by what decides over what. Not evaluated outweighs all but a failure, so that nothing is passed in
 // silence.
 var gravity = [...]int{Pass: 0, ConditionalPass: 1, ConditionalFail: 2, NotEvaluated: 3, Fail: 4}
 
-// explain is the sentence that explains the cell's verdict.
-func (g grounds) explain(s *specimen, c Criterion) string {
-	why := because("criterion", word("quantity", string(c.Quantity)), word("message", c.Reason))
+// explain is the statement that explains the cell's verdict.
+func (s *specimen) explain(c Criterion) Statement {
+	why := because("criterion", word("quantity", string(c.Quantity)), within("message", c.Because))
 	if c.Verdict == Pass {
 		why = because("all-met", moment("on", s.Measurements[s.Latest].Row.MeasuredAt))
 	}
 	later := len(s.Measurements) - 1 - s.Latest
 	if s.Latest < 0 || later == 0 {
-		return g.say.reason(why)
+		return why
 	}
-	return g.say.reason(because("later-rejected", within("why", why), count("spectra", later)))
+	return because("later-rejected", within("why", why), count("spectra", later))
 }
 
 // grade is the first whose limits are all passed at the latest accepted measurement. A conditional pass meets no grade.

@@ -28,7 +28,9 @@ func (c *demoCommand) Run(ctx context.Context, con *console) error {
 		return err
 	}
 	folder := filepath.Join(c.Out, jobBelow)
-	con.tellFindings(d)
+	if err := con.tellFindings(d); err != nil {
+		return err
+	}
 	con.tellPlaces(c.Out, "")
 	con.say("The job behind it is invented. Change it in %s and run: ohmledger report %s", legible(folder), quoted(folder))
 	return verdictError(d, c.VerdictExit)

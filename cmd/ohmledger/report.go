@@ -35,7 +35,9 @@ func (c *reportCommand) Run(ctx context.Context, con *console) error {
 	if err != nil {
 		return err
 	}
-	con.tellFindings(d)
+	if err := con.tellFindings(d); err != nil {
+		return err
+	}
 	con.tellPlaces(c.Out, c.Figures)
 	return verdictError(d, c.VerdictExit)
 }

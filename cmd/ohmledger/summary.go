@@ -11,6 +11,7 @@ import (
 	"ohmledger/health"
 	"ohmledger/health/job"
 	"ohmledger/report"
+	"ohmledger/templates"
 )
 
 // mostCells is how many cells are listed one by one; of a larger lot only those that did not pass are.
@@ -19,8 +20,21 @@ const mostCells = 20
 // numbers are written as in English, like everything that the program says by itself.
 var numbers = report.NotationOf("en")
 
+// english puts into words what the judgement says: the report has it in its own language, the program speaks English.
+func english() (health.Phrase, error) {
+	words, err := report.ReadWords(templates.FS(), "en", nil, "")
+	if err != nil {
+		return nil, err
+	}
+	return words.Phrase, nil
+}
+
 // tellFindings says what was found, and what the report lacks.
-func (c *console) tellFindings(d *report.Document) {
+func (c *console) tellFindings(d *report.Document) error {
+	say, err := english()
+	if err != nil {
+		return err
+	}
 	a := d.Assessment
 	c.say("%s\n", legible(subject(a)))
 	shown := listed(a.Cells)
@@ -29,15 +43,16 @@ func (c *console) tellFindings(d *report.Document) {
 		c.say("and %s more, which the report lists", count(more, "cell", "cells"))
 	}
 	c.say("\n%s under %s", tally(a.Counts), rule(a.Job.DecisionRule))
-	c.tellReasons(shown)
+	c.tellReasons(say, shown)
 	c.say("")
-	c.tellQuality(a)
+	c.tellQuality(say, a)
 	for _, doubt := range a.Doubts {
-		c.say("- %s", legible(doubt.Text))
+		c.say("- %s", legible(say.Doubt(doubt)))
 	}
 	if len(d.Blank) > 0 {
 		c.say("- job.yaml leaves blank what a report should state: %s.", strings.Join(d.Blank, ", "))
 	}
+	return nil
 }
 
 // subject is what was judged.
@@ -156,24 +171,25 @@ func rule(r job.DecisionRule) string {
 }
 
 // tellReasons says of each cell that did not pass what decided.
-func (c *console) tellReasons(cells []health.Cell) {
+func (c *console) tellReasons(say health.Phrase, cells []health.Cell) {
 	table := tabwriter.NewWriter(c.out, 0, 0, 3, ' ', 0)
 	for _, cell := range cells {
 		if cell.Verdict != health.Pass {
-			fmt.Fprintf(table, "%s\t%s\n", legible(cell.Name), legible(cell.Reason))
+			fmt.Fprintf(table, "%s\t%s\n", legible(cell.Name), legible(say.Reason(cell.Because)))
 		}
 	}
 	table.Flush()
 }
 
 // tellQuality names the spectra that do not count, and counts the warnings.
-func (c *console) tellQuality(a *health.Assessment) {
+func (c *console) tellQuality(say health.Phrase, a *health.Assessment) {
 	warned := 0
 	for _, cell := range a.Cells {
 		for _, m := range cell.Measurements {
 			for _, f := range m.Quality.Findings {
 				if f.Severity == health.Reject && !m.Quality.Accepted {
-					c.say("- %s does not count: %s", legible(m.Row.File), legible(f.Message))
+					message, _ := say.Finding(f)
+					c.say("- %s does not count: %s", legible(m.Row.File), legible(message))
 				}
 			}
 			if slices.ContainsFunc(m.Quality.Findings, func(f health.Finding) bool { return f.Severity == health.Warning }) {
