@@ -1,12 +1,8 @@
 package health
 
-import (
-	"math"
+import "math"
 
-	"gonum.org/v1/gonum/stat/distuv"
-)
-
-// member is one model of a forecast with its share of the whole.
+// forecaster is one model of a forecast with its share of the whole.
 type forecaster struct {
 	law      *growthLaw
 	exponent float64
@@ -49,7 +45,7 @@ func (s spot) below(y float64) (p float64) {
 	for _, c := range s {
 		switch {
 		case c.sd > 0:
-			p += c.weight * distuv.StudentsT{Mu: 0, Sigma: 1, Nu: c.freedom}.CDF((y-c.mean)/c.sd)
+			p += c.weight * studentCDF((y-c.mean)/c.sd, int(c.freedom))
 		case y >= c.mean:
 			p += c.weight
 		}
@@ -57,29 +53,52 @@ func (s spot) below(y float64) (p float64) {
 	return p
 }
 
+// studentCDF is Student's t distribution with a whole number of degrees of freedom, by its finite sums in the cosine of the angle whose tangent is
+// t/√ν (Abramowitz and Stegun, 26.7.3 and 26.7.4).
+func studentCDF(t float64, freedom int) float64 {
+	cosine2 := float64(freedom) / (float64(freedom) + t*t)
+	sine := t / math.Sqrt(float64(freedom)+t*t)
+	term, sum, k := 1.0, 0.0, 1
+	if freedom%2 == 1 {
+		term, k = math.Sqrt(cosine2), 2
+	}
+	for ; k < freedom; k += 2 {
+		sum += term
+		term *= cosine2 * float64(k) / float64(k+1)
+	}
+	if freedom%2 == 1 {
+		return 0.5 + (math.Atan(t/math.Sqrt(float64(freedom)))+sine*sum)/math.Pi
+	}
+	return 0.5 + sine*sum/2
+}
+
 // quantile is the value below which the number lies with probability p.
 func (s spot) quantile(p float64) float64 {
-	low, high := math.Inf(1), math.Inf(-1)
-	for _, c := range s {
-		q := c.mean + c.sd*distuv.StudentsT{Mu: 0, Sigma: 1, Nu: c.freedom}.Quantile(p)
-		low, high = min(low, q), max(high, q)
-	}
-	if !(high > low) {
-		return low
+	mean, sd := s.moments()
+	if !(sd > 0) {
+		return mean
 	}
 	f := func(y float64) float64 { return s.below(y) - p }
-	const digits = 1e-5 // of probability
+	low, high := mean-sd, mean+sd
 	below, above := f(low), f(high)
-	for range 60 {
-		if below >= 0 {
-			return low
-		}
+	for step := sd; below > 0; step *= 2 {
+		high, above = low, below
+		low -= step
+		below = f(low)
+	}
+	for step := sd; above < 0; step *= 2 {
+		low, below = high, above
+		high += step
+		above = f(high)
+	}
+	const digits = 1e-6 // of probability
+	for range 100 {
 		y := low - below*(high-low)/(above-below)
 		if !(y > low && y < high) {
-			y = (low + high) / 2
+			y = low + (high-low)/2
 		}
 		switch p := f(y); {
-		case math.Abs(p) < digits:
+		case math.Abs(p) < digits || high-low <= 1e-12*sd:
 			return y
 		case p < 0:
 			low, below, above = y, p, halved(above, below, p)
@@ -87,5 +106,16 @@ func (s spot) quantile(p float64) float64 {
 			high, above, below = y, p, halved(below, above, p)
 		}
 	}
-	return (low + high) / 2
+	return low + (high-low)/2
+}
+
+// moments are the mean of the components' means and how far these and the components spread.
+func (s spot) moments() (mean, sd float64) {
+	for _, c := range s {
+		mean += c.weight * c.mean
+	}
+	for _, c := range s {
+		sd += c.weight * (c.sd*c.sd + square(c.mean-mean))
+	}
+	return mean, math.Sqrt(sd)
 }

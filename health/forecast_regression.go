@@ -66,11 +66,12 @@ func regressOn(x []float64, rows [][]float64, y, noise []float64, model errorMod
 
 // whitened are the rows, y last, with independent errors of equal variance.
 func (r *regression) whitened(x []float64, rows [][]float64, y, noise []float64) [][]float64 {
-	white := make([][]float64, len(x))
 	r.columns = make([][2]float64, len(rows[0])+1)
 	r.state = r.model.initial
+	white, storage := make([][]float64, len(x)), make([]float64, len(x)*len(r.columns))
 	for i := range x {
-		row := append(append(make([]float64, 0, len(r.columns)), rows[i]...), y[i])
+		row := storage[i*len(r.columns) : (i+1)*len(r.columns)]
+		row[copy(row, rows[i])] = y[i]
 		total := r.state[0] + noise[i]
 		r.logDet += math.Log(total)
 		gain, gainRate, root := r.state[0]/total, r.state[1]/total, math.Sqrt(total)
@@ -85,24 +86,23 @@ func (r *regression) whitened(x []float64, rows [][]float64, y, noise []float64)
 		r.state[1] -= gainRate * r.state[0]
 		r.state[0] -= gain * r.state[0]
 		if i+1 < len(x) {
-			r.columns, r.state = r.moved(x[i+1] - x[i])
+			r.state = r.moved(x[i+1]-x[i], r.columns, r.columns)
 		}
 	}
 	return white
 }
 
-// moved is the state a distance further on.
-func (r *regression) moved(d float64) (columns [][2]float64, state [3]float64) {
+// moved is the variance of the state a distance further on; the columns' states go from one slice to another, which may be the same.
+func (r *regression) moved(d float64, from, to [][2]float64) (state [3]float64) {
 	a, added := r.model.step(d)
-	columns = make([][2]float64, len(r.columns))
-	for c, m := range r.columns {
-		columns[c] = [2]float64{a[0]*m[0] + a[1]*m[1], a[2] * m[1]}
+	for c, m := range from {
+		to[c] = [2]float64{a[0]*m[0] + a[1]*m[1], a[2] * m[1]}
 	}
 	p := r.state
 	state[0] = a[0]*a[0]*p[0] + 2*a[0]*a[1]*p[1] + a[1]*a[1]*p[2] + added[0]
 	state[1] = a[0]*a[2]*p[1] + a[1]*a[2]*p[2] + added[1]
 	state[2] = a[2]*a[2]*p[2] + added[2]
-	return columns, state
+	return state
 }
 
 // solve is least squares by modified Gram–Schmidt on the columns, y among them (Björck, BIT 7 (1967) 1).
@@ -183,7 +183,8 @@ func (r *regression) quadratic(w []float64) (sum float64) {
 // at is what the law with its errors comes to at a place not before the last point, row being the law's there: the value with
 // its variance, without a measurement's own error.
 func (r *regression) at(x float64, row []float64) (value, variance float64) {
-	columns, state := r.moved(x - r.last)
+	columns := make([][2]float64, len(r.columns))
+	state := r.moved(x-r.last, r.columns, columns)
 	p := len(row)
 	w := make([]float64, p)
 	value = columns[p][0]

@@ -356,5 +356,13 @@ func TestMixtureQuantiles(t *testing.T) {
 		before = q
 	}
 	near(t, "certain", spot{{1, 3, 0, 5}}.quantile(0.2), 3, 0)
-	near(t, "one member", spot{{1, 1, 2, 7}}.quantile(0.975), 1+2*distuv.StudentsT{Sigma: 1, Nu: 7}.Quantile(0.975), 1e-9)
+	near(t, "one member", spot{{1, 1, 2, 7}}.quantile(0.975), 1+2*distuv.StudentsT{Sigma: 1, Nu: 7}.Quantile(0.975), 1e-4)
+}
+
+func TestStudentCDF(t *testing.T) {
+	for _, freedom := range []int{1, 2, 3, 4, 7, 12, 51, 300} {
+		for _, x := range []float64{-40, -3, -0.2, 0, 1, 2.5, 60} {
+			near(t, "cdf", studentCDF(x, freedom), distuv.StudentsT{Sigma: 1, Nu: float64(freedom)}.CDF(x), 1e-12)
+		}
+	}
 }

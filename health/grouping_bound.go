@@ -18,8 +18,7 @@ func (p pool) bound(size int) (least float64) {
 		single := p.windows(func(c *candidate) float64 { return c.point[q] }, size)
 		worst := 0.0
 		for _, g := range single.groups {
-			low, high := single.ends(g, q)
-			worst = max(worst, high-low)
+			worst = max(worst, p.reach(g, q))
 		}
 		least = max(least, worst)
 	}
@@ -45,4 +44,14 @@ func (p *pool) distance(i, k int) (apart float64) {
 		apart = max(apart, math.Abs(x-p.cells[k].point[q]))
 	}
 	return apart
+}
+
+// reach of a group in one quantity.
+func (p *pool) reach(group []int, q int) float64 {
+	low, high := math.Inf(1), math.Inf(-1)
+	for _, c := range group {
+		x := p.cells[c].point[q]
+		low, high = min(low, x), max(high, x)
+	}
+	return high - low
 }

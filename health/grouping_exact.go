@@ -16,12 +16,7 @@ type partition struct {
 // spreadOf is the spread of a group: the largest range of its points over the quantities.
 func (p *pool) spreadOf(group []int) (spread float64) {
 	for q := range p.cells[group[0]].point {
-		low, high := math.Inf(1), math.Inf(-1)
-		for _, c := range group {
-			x := p.cells[c].point[q]
-			low, high = min(low, x), max(high, x)
-		}
-		spread = max(spread, high-low)
+		spread = max(spread, p.reach(group, q))
 	}
 	return spread
 }

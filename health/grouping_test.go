@@ -138,7 +138,7 @@ func TestExactAgainstSearch(t *testing.T) {
 		p := pool{cells: candidates}
 		exact := p.windows(leading, 6)
 		search := p.cut(p.order(leading), 6)
-		search.exchange(100_000)
+		search.exchangeCells(100_000)
 		if search.cost() < exact.cost()-1e-12 {
 			t.Errorf("search %v, exact %v", search.cost(), exact.cost())
 		}

@@ -156,19 +156,19 @@ func beyond(values []float64, l job.Limit) (n int) {
 
 // valuesOf are the values of the k-th quantity, of the cells that have it.
 func valuesOf(cells []LotCell, k int) (values []float64) {
-	for _, c := range cells {
-		if v := c.Values[k].Value; v.Known() {
+	for i := range cells {
+		if v := cells[i].Values[k].Value; v.Known() {
 			values = append(values, v.Estimate())
 		}
 	}
 	return values
 }
 
-// having are the cells that have the k-th quantity.
-func having(cells []LotCell, k int) (had []LotCell) {
-	for _, c := range cells {
-		if c.Values[k].Value.Known() {
-			had = append(had, c)
+// having are the indices of the cells that have the k-th quantity.
+func having(cells []LotCell, k int) (had []int) {
+	for i := range cells {
+		if cells[i].Values[k].Value.Known() {
+			had = append(had, i)
 		}
 	}
 	return had

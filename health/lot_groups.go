@@ -24,7 +24,7 @@ type LotGroup struct {
 type GroupQuantity struct {
 	Quantity job.Quantity
 	Summary  *LotSummary // nil where no cell of the group has a value
-	// Difference is the group's mean less that of all other cells, in the quantity's unit; where Logarithmic the group's geometric
+	// Difference is the group's mean less that of the other cells, but for those of groups that depart, in the quantity's unit; where Logarithmic the group's geometric
 	// mean over theirs, less 1. NaN where either side has fewer than two values.
 	Logarithmic bool
 	Difference  float64
@@ -88,30 +88,45 @@ func groupQuantity(q job.Quantity, values []float64, logarithmically bool) Group
 	return g
 }
 
-// againstRest holds each group's i-th quantity against all other cells.
+// againstRest holds each group's i-th quantity against the other cells. A group that departs is taken from what the others are held
+// against, the clearest first, so that one odd pallet does not make all others look odd.
 func againstRest(groups []LotGroup, i int, samples [][]float64, logarithmically bool) {
-	compared := 0
-	for _, s := range samples {
-		if len(s) >= 2 {
-			compared++
-		}
-	}
-	for n := range groups {
-		var rest []float64
-		for m, s := range samples {
-			if m != n {
-				rest = append(rest, s...)
+	apart := make([]bool, len(groups))
+	for {
+		clearest := -1
+		for n := range groups {
+			g := &groups[n].Quantities[i]
+			g.compare(samples, n, apart, logarithmically)
+			if g.Departs && !apart[n] && (clearest < 0 || g.P < groups[clearest].Quantities[i].P) {
+				clearest = n
 			}
 		}
-		if len(samples[n]) < 2 || len(rest) < 2 {
-			continue
+		if clearest < 0 {
+			return
 		}
-		g := &groups[n].Quantities[i]
-		difference, interval, p := welch(samples[n], rest, float64(compared))
-		if logarithmically {
-			difference, interval = math.Expm1(difference), fit.Interval{Lower: math.Expm1(interval.Lower), Upper: math.Expm1(interval.Upper)}
+		apart[clearest] = true
+	}
+}
+
+// compare holds the n-th sample against the others that are not apart.
+func (g *GroupQuantity) compare(samples [][]float64, n int, apart []bool, logarithmically bool) {
+	var rest []float64
+	comparisons := 0.0
+	for m, s := range samples {
+		if m != n && !apart[m] {
+			rest = append(rest, s...)
 		}
-		g.Difference, g.Interval, g.P, g.Departs = difference, interval, p, p < 0.05
+		if len(s) >= 2 {
+			comparisons++
+		}
+	}
+	if len(samples[n]) < 2 || len(rest) < 2 {
+		return
+	}
+	g.Difference, g.Interval, g.P = welch(samples[n], rest, comparisons)
+	g.Departs = g.P < 0.05
+	if logarithmically {
+		g.Difference, g.Interval = math.Expm1(g.Difference), fit.Interval{Lower: math.Expm1(g.Interval.Lower), Upper: math.Expm1(g.Interval.Upper)}
 	}
 }
 

@@ -53,7 +53,8 @@ func outliersOf(cells []LotCell, k int, logarithmically bool) Outliers {
 	steps := extremeDeviates(values, o.Sought, outlierLevel)
 	taken := rejected(steps)
 	middle := median(slices.Sorted(slices.Values(values)))
-	for i, c := range had {
+	for i, index := range had {
+		c := &cells[index]
 		mark := Outlier{Cell: c.Name, Group: c.Group, Verdict: c.Verdict, Value: c.Values[k].Value, Findings: c.Findings,
 			Deviate: math.NaN(), DeviateLimit: math.NaN(), ModifiedZ: math.NaN()}
 		if step := slices.IndexFunc(steps, func(d deviate) bool { return d.index == i }); step >= 0 {
@@ -117,7 +118,7 @@ func standing(cells []LotCell, k int, byFactors bool) map[string]float64 {
 	z := modifiedZ(onScale(values, byFactors))
 	of := map[string]float64{}
 	for i := range z {
-		of[had[i].Name] = z[i]
+		of[cells[had[i]].Name] = z[i]
 	}
 	return of
 }
@@ -126,8 +127,13 @@ func standing(cells []LotCell, k int, byFactors bool) map[string]float64 {
 func separation(cells []LotCell, k int, o Outliers) *SpreadSeparation {
 	logarithmically := o.Logarithmic
 	var values, own, common []float64
-	for _, c := range having(cells, k) {
-		if slices.ContainsFunc(o.Cells, func(m Outlier) bool { return m.Cell == c.Name }) {
+	out := map[string]bool{}
+	for _, m := range o.Cells {
+		out[m.Cell] = true
+	}
+	for _, index := range having(cells, k) {
+		c := &cells[index]
+		if out[c.Name] {
 			continue
 		}
 		v := c.Values[k]

@@ -18,23 +18,23 @@ type deviate struct {
 // extremeDeviates takes the farthest value away up to most times (Rosner, Technometrics 25 (1983) 165; NIST/SEMATECH e-Handbook
 // 1.3.5.17.3). With most = 1 it is Grubbs' two-sided test. It ends early where nothing varies any more.
 func extremeDeviates(values []float64, most int, alpha float64) (steps []deviate) {
-	left := make([]int, len(values))
+	left, remaining := make([]int, len(values)), slices.Clone(values)
 	for i := range left {
 		left[i] = i
 	}
 	for len(steps) < most && len(left) >= 3 {
-		mean, sd := stat.MeanStdDev(at(values, left), nil)
+		mean, sd := stat.MeanStdDev(remaining, nil)
 		if !(sd > 0) {
 			break
 		}
 		far := 0
-		for k, i := range left {
-			if math.Abs(values[i]-mean) > math.Abs(values[left[far]]-mean) {
+		for k, x := range remaining {
+			if math.Abs(x-mean) > math.Abs(remaining[far]-mean) {
 				far = k
 			}
 		}
-		steps = append(steps, deviate{left[far], math.Abs(values[left[far]]-mean) / sd, grubbsLimit(len(left), alpha/2)})
-		left = slices.Delete(left, far, far+1)
+		steps = append(steps, deviate{left[far], math.Abs(remaining[far]-mean) / sd, grubbsLimit(len(left), alpha/2)})
+		left, remaining = slices.Delete(left, far, far+1), slices.Delete(remaining, far, far+1)
 	}
 	return steps
 }
@@ -56,14 +56,6 @@ func rejected(steps []deviate) int {
 		}
 	}
 	return 0
-}
-
-func at(values []float64, indices []int) []float64 {
-	picked := make([]float64, len(indices))
-	for k, i := range indices {
-		picked[k] = values[i]
-	}
-	return picked
 }
 
 // modifiedZ are the distances from the median in robust standard deviations: 0.6745·(x − median)/MAD (Iglewicz and Hoaglin, How to
