@@ -21,7 +21,7 @@ func (g *group) findArcless() {
 	if median(share) > arcsInDoubt {
 		return
 	}
-	without := newCandidate(noArcs, g.traces)
+	without := begin(noArcs, g.traces).settle()
 	dependent := math.Pow(g.task.inflation(), 2)
 	more := float64(g.task.layout.local() - without.task.layout.local())
 	for i := range g.traces {

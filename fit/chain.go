@@ -32,10 +32,11 @@ func startStructure(s structure, traces []*trace) *task {
 	fixed.fixed = first.shared
 	for i := range traces {
 		if !slices.Contains(few, i) {
-			at[i] = follow(fixed, traces, i, nearest(traces, few, i), at)
+			at[i] = fromNeighbour(fixed, traces, i, nearest(traces, few, i), at)
 		}
 	}
 	t := newTask(first.layout, sheetsOf(traces), at)
+	t.settleSigmas() // a faulty spectrum must not have its say in full even here
 	t.solve(rough)
 	if t.pinExtremes() {
 		t.solve(rough)
@@ -158,9 +159,9 @@ func nearest(traces []*trace, few []int, i int) int {
 	return best
 }
 
-// follow solves one spectrum's sizes and times with the exponents known, from its neighbour's solution and, where that
+// fromNeighbour solves one spectrum's sizes and times with the exponents known, from its neighbour's solution and, where that
 // leaves it much worse off than the neighbour, also from its own outline.
-func follow(l layout, traces []*trace, i, from int, at []vector) vector {
+func fromNeighbour(l layout, traces []*trace, i, from int, at []vector) vector {
 	t, n := traces[i], traces[from]
 	a := solveOne(l, t, t.outline.like(at[from], n.outline))
 	if a.ordered(0) && a.rms(0) < 1.5*rmsAt(l, n, at[from]) {

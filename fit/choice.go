@@ -14,12 +14,13 @@ var (
 
 // candidate is a structure fitted to all traces, with what is needed to choose and to describe.
 type candidate struct {
-	task   *task
-	traces []*trace
-	doubt  *uncertainty
+	task    *task
+	traces  []*trace
+	doubt   *uncertainty
+	settled bool
 }
 
-// begin fits a structure as far as telling it from others takes; finish takes it to the end.
+// begin fits a structure as far as telling it from others takes; settle and finish take it further.
 func begin(s structure, traces []*trace) candidate {
 	own := make([]*trace, len(traces))
 	for i, t := range traces {
@@ -28,36 +29,54 @@ func begin(s structure, traces []*trace) candidate {
 	return candidate{task: startStructure(s, own), traces: own}
 }
 
+func (c candidate) settle() candidate {
+	if !c.settled {
+		c.task.settle(c.traces)
+		c.settled = true
+	}
+	return c
+}
+
 func (c candidate) finish() candidate {
-	c.task.converge(c.traces)
+	c = c.settle()
+	c.task.temper()
 	c.doubt = c.task.assess()
 	return c
 }
 
 func newCandidate(s structure, traces []*trace) candidate { return begin(s, traces).finish() }
 
-// nearlyOne is the mean square residual of a rough fit that the end of the fit may bring down to 1.
-const nearlyOne = 1.5
+// nearlyOne is the mean square residual of a rough fit that the end of the fit may bring down to 1, and
+// plainEvidence the evidence against it that the end of the fit cannot turn.
+const (
+	nearlyOne     = 1.5
+	plainEvidence = 30
+)
 
 // choose takes two arcs where a second arc is needed to describe the spectra and both arcs are resolved in
 // most of them; else one. It says why.
 func choose(traces []*trace) (candidate, Statement) {
 	one := begin(oneArc, traces)
-	before := one.task.typicalRMS()
 	if one.typicalChiSquare() <= nearlyOne {
-		one = one.finish()
-		before = one.task.typicalRMS()
+		one = one.settle()
 	}
 	if one.typicalChiSquare() <= 1 {
-		return one, because("arcs-one-within-instrument",
+		before := one.task.typicalRMS()
+		return one.finish(), because("arcs-one-within-instrument",
 			fmt.Sprintf("one arc: it leaves %s of |Z|, which is within the instrument's stated uncertainty", misfit(before)), fraction("misfit", before))
 	}
-	two := newCandidate(twoArcs, traces)
-	after := two.task.typicalRMS()
-	if gain := evidence(one.task, two.task); !(gain > 0) {
+	two := begin(twoArcs, traces).settle()
+	gain := evidence(one.task, two.task)
+	if gain < plainEvidence {
+		one = one.settle() // a rough fit flatters the other
+		gain = evidence(one.task, two.task)
+	}
+	before, after := one.task.typicalRMS(), two.task.typicalRMS()
+	if !(gain > 0) {
 		return one.finish(), because("arcs-one-enough",
 			fmt.Sprintf("one arc: it leaves %s of |Z|, and a second arc is not called for", misfit(before)), fraction("misfit", before))
 	}
+	two = two.finish()
 	facts := []Fact{fraction("misfit", before), fraction("with_second", after)}
 	if why := two.unresolved(); why.Code != "" {
 		return one.finish(), because("arcs-one-second-unresolved",

@@ -13,10 +13,8 @@ const departs = 3
 // leastSigma keeps the weights finite for data without noise.
 const leastSigma = 1e-10
 
-// converge goes on from a rough solution and weighs every spectrum by the residuals it leaves, until they settle. Only then is
-// it asked how far the residuals bend, and the data are given as much less weight: asked earlier, a fit
-// held off by expectations would take its own misfit for a reason to be held off further.
-func (t *task) converge(traces []*trace) {
+// settle goes on from a rough solution and weighs every spectrum by the residuals it leaves, until they settle.
+func (t *task) settle(traces []*trace) {
 	if t.cutPickUp(traces) {
 		t.solve(rough)
 	}
@@ -28,12 +26,21 @@ func (t *task) converge(traces []*trace) {
 		}
 		t.solve(fine)
 	}
-	if inflate := t.inflation(); inflate > 1 {
-		for _, s := range t.sheets {
-			s.sigma *= inflate
-		}
-		t.solve(fine)
+}
+
+// temper asks, once the fit has settled, how far the residuals bend, and gives the data as much less weight against what
+// is expected of the exponents. Asked earlier, a fit held off by expectations would take its own misfit for a
+// reason to be held off further.
+func (t *task) temper() {
+	inflate := t.inflation()
+	if inflate == 1 {
+		return
 	}
+	for _, s := range t.sheets {
+		s.sigma *= inflate
+	}
+	t.strain, t.solver = strainOf(inflate), nil
+	t.solve(fine)
 }
 
 // settleSigmas sets each spectrum's σ from its residuals: near the history's median for all that behave
@@ -80,7 +87,7 @@ func quantile(values []float64, share float64) float64 {
 
 // Pick-up is a point that stands out from its two neighbours' residuals, not from the curve: a misfit of the
 // circuit bends the residuals, interference makes one jump. Limits: in units of the robust scatter of such
-// jumps, and relative to |Z|, so that points of a very quiet sweep are not thrown out.
+// jumps, and relative to |Z|, so that points of a very quiet sweep are not thrown out; common practice.
 const (
 	jumpLimit   = 8
 	jumpLeast   = 0.004
@@ -120,12 +127,8 @@ func jumping(residuals []complex128) (cut []int) {
 		return nil
 	}
 	jump := make([]float64, len(residuals))
-	for k := range residuals {
-		a, b := max(k-1, 0), min(k+1, len(residuals)-1)
-		if k == 0 || k == len(residuals)-1 {
-			continue // an end has one neighbour: nothing to tell a jump from a bend by
-		}
-		jump[k] = cmplx.Abs(residuals[k] - (residuals[a]+residuals[b])/2)
+	for k := 1; k < len(residuals)-1; k++ { // an end has one neighbour: nothing to tell a jump from a bend by
+		jump[k] = cmplx.Abs(residuals[k] - (residuals[k-1]+residuals[k+1])/2)
 	}
 	limit := math.Max(jumpLimit*median(jump[1:len(jump)-1]), jumpLeast)
 	for k := 1; k < len(jump)-1; k++ {

@@ -15,7 +15,7 @@ import (
 type uncertainty struct {
 	task       *task
 	covariance leastsq.Covariance // for the σ of the fit, both parts together
-	repeat     []float64          // share of each spectrum's σ² that scatters, 0 to 1
+	repeat     []float64          // what scatters of each spectrum, as a share of its σ²
 	shared     float64            // the same for the shared exponents: the history's median
 }
 
@@ -36,7 +36,7 @@ func (u *uncertainty) between(i, j int, repeat bool) []float64 {
 	n, s := u.task.layout.local(), len(u.task.exponents)
 	width := n + s
 	m := make([]float64, width*width)
-	local, shared := 1-u.repeat[i], 1-u.shared
+	local, shared := math.Max(0, 1-u.repeat[i]), math.Max(0, 1-u.shared)
 	if repeat {
 		local, shared = u.repeat[i], u.shared
 	}
@@ -95,19 +95,22 @@ func (t *task) repeatShares() []float64 {
 	if n < leastNeighbours {
 		return share
 	}
-	for i := 1; i < n-1; i++ {
-		own[i] = t.differenceVariance(i)
+	for i := range own {
+		if t.neighbours(i, i-1) && t.neighbours(i, i+1) {
+			own[i] = t.differenceVariance(i)
+		}
 	}
 	for i := range share {
 		window := known(own[max(0, i-neighbourReach):min(n, i+neighbourReach+1)])
 		if len(window) >= 3 {
-			share[i] = math.Min(1, median(window)/(t.sheets[i].sigma*t.sheets[i].sigma))
+			share[i] = math.Min(mostRepeat, median(window)/(t.sheets[i].sigma*t.sheets[i].sigma))
 		}
 	}
 	return share
 }
 
 const (
+	mostRepeat      = 4 // a spectrum's neighbours may scatter more than its own residuals say, but not for ever
 	leastNeighbours = 5 // spectra of a history before its scatter is told from its misfit
 	neighbourReach  = 4 // spectra to either side whose scatter stands for a spectrum's own
 )

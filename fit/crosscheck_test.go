@@ -22,7 +22,7 @@ type independent struct {
 // python is an interpreter that has SciPy; the test is skipped where there is none.
 func python(t *testing.T) string {
 	t.Helper()
-	for _, p := range []string{"/usr/bin/python3", "python3"} {
+	for _, p := range []string{"python3", "/usr/bin/python3"} {
 		if exec.Command(p, "-c", "import scipy.optimize").Run() == nil {
 			return p
 		}

@@ -20,7 +20,7 @@ func Group(histories [][]Measured) []*History {
 		g.candidate, g.choice = choose(g.traces)
 		g.findArcless()
 		g.separate()
-		g.drift()
+		g.drifting = g.findDrift()
 	}
 	result := make([]*History, len(histories))
 	for i := range histories {
@@ -32,13 +32,13 @@ func Group(histories [][]Measured) []*History {
 // group is the spectra of all histories that can be fitted, and the fit.
 type group struct {
 	candidate
-	choice  Statement
-	all     [][]*trace     // a history, a spectrum
-	index   map[*trace]int // into traces, for those that can be fitted
-	traces  []*trace
-	arcless map[int]bool              // spectra that show no arc
-	apart   map[int]candidate         // spectra that depart so far that they are fitted by themselves
-	shifted []([elementCount]float64) // ln R where exponents drift minus ln R where they do not; nil where not tried
+	choice   Statement
+	all      [][]*trace     // a history, a spectrum
+	index    map[*trace]int // into traces, for those that can be fitted
+	traces   []*trace
+	arcless  map[int]bool      // spectra that show no arc
+	apart    map[int]candidate // spectra that depart so far that they are fitted by themselves
+	drifting *drift            // how far results move where the exponents drift; nil where it cannot be told
 }
 
 func newGroup(histories [][]Measured) *group {
@@ -46,6 +46,7 @@ func newGroup(histories [][]Measured) *group {
 	for h, history := range histories {
 		for k, m := range history {
 			t := prepare(m)
+			t.sheet.history = h
 			if len(history) > 1 {
 				t.sheet.position = 2*float64(k)/float64(len(history)-1) - 1
 			}
@@ -73,37 +74,6 @@ func (g *group) separate() {
 		alone := newCandidate(g.task.structure, []*trace{g.candidate.traces[i]})
 		if alone.doubt != nil && alone.task.rms(0) < rms/2 && alone.task.ordered(0) {
 			g.apart[i] = alone
-		}
-	}
-}
-
-// leastForDrift is the fewest spectra of one cell in which a drift of the exponents is looked for.
-const leastForDrift = 6
-
-// drift fits once more with exponents that may drift along the history. The difference it makes is not
-// applied: it says how much the results rest on the exponents' staying what they are.
-func (g *group) drift() {
-	longest := 0
-	for _, h := range g.all {
-		longest = max(longest, len(h))
-	}
-	if longest < leastForDrift || g.doubt == nil {
-		return
-	}
-	l := g.task.layout
-	l.drift = true
-	at := make([]vector, len(g.traces))
-	for i := range at {
-		at[i] = g.task.at(i)
-	}
-	t := newTask(l, g.task.sheets, at)
-	t.solve(fine)
-	g.shifted = make([][elementCount]float64, len(at))
-	for i := range at {
-		a, b := g.task.at(i), t.at(i)
-		p, q := l.parameters(&a), l.parameters(&b)
-		for e := Ohmic; e < elementCount; e++ {
-			g.shifted[i][e] = finite(math.Log(q.resistance(e) / p.resistance(e)))
 		}
 	}
 }
@@ -189,13 +159,7 @@ func (g *group) modelDifference(a, b int, e Element, ra, rb *Result) float64 {
 	if apartA || apartB {
 		return math.Hypot(ra.LogModelU[e], rb.LogModelU[e])
 	}
-	weighs := ra.LogModelU[e] - rb.LogModelU[e]
-	if g.shifted == nil {
-		return math.Abs(weighs)
-	}
-	// The truth may lie anywhere between no drift and the drift found, or as far on the other side:
-	// a rectangle of that half-width (JCGM 100:2008, 4.3.7).
-	return math.Hypot(weighs, (g.shifted[a][e]-g.shifted[b][e])/math.Sqrt(3))
+	return math.Hypot(ra.LogModelU[e]-rb.LogModelU[e], g.drifting.uncertainty(a, b, e))
 }
 
 // tooFew is the result of a spectrum that has not enough points to be fitted.

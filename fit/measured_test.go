@@ -96,6 +96,9 @@ func TestCoinCellsToEndOfLife(t *testing.T) {
 		if st > 0.01 || so > 0.004 {
 			t.Errorf("%s: neighbours scatter by %.2f %% and %.2f %%", names[k], 100*st, 100*so)
 		}
+		if sum, us := resistances(h, Polarisation); neighbourScatter(sum) > 0.01 {
+			t.Errorf("%s: the arcs' sum scatters by %.2f %% (stated %.2f %%)", names[k], 100*neighbourScatter(sum), 100*median(us))
+		}
 		if r := median(u) / st; r > 3 || r < 1.0/3 {
 			t.Errorf("%s: stated uncertainty is %.2f times the scatter", names[k], r)
 		}

@@ -25,7 +25,7 @@ func (t *task) polish(traces []*trace) (moved bool) {
 			continue
 		}
 		for _, j := range []int{i - 1, i + 1} {
-			if j < 0 || j >= len(t.sheets) || !t.ordered(j) {
+			if !t.neighbours(i, j) || !t.ordered(j) {
 				continue
 			}
 			s := *t.sheets[i]
@@ -44,7 +44,13 @@ func (t *task) suspicious(i int, typical float64) bool {
 	if !t.ordered(i) || t.rms(i) > suspiciousRMS*typical {
 		return true
 	}
-	before, after := max(i-1, 0), min(i+1, len(t.sheets)-1)
+	before, after := i-1, i+1
+	if !t.neighbours(i, before) {
+		before = i
+	}
+	if !t.neighbours(i, after) {
+		after = i
+	}
 	x, a, b := t.at(i), t.at(before), t.at(after)
 	for _, slot := range []int{slotFilm, slotTransfer} {
 		if t.film || slot != slotFilm {
@@ -54,4 +60,9 @@ func (t *task) suspicious(i int, typical float64) bool {
 		}
 	}
 	return false
+}
+
+// neighbours reports whether j is a spectrum of the same history as i.
+func (t *task) neighbours(i, j int) bool {
+	return j >= 0 && j < len(t.sheets) && t.sheets[i].history == t.sheets[j].history
 }
