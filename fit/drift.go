@@ -42,7 +42,7 @@ func (g *group) fittedDrift() *drift {
 		at[i] = g.task.at(i)
 	}
 	t := newTask(l, g.task.sheets, at)
-	t.solve(fine)
+	t.solve(rough)
 	if statuses[t.status] != Converged || !t.allOrdered() {
 		return nil
 	}

@@ -171,3 +171,15 @@ func TestRepeatRuns(t *testing.T) {
 		}
 	}
 }
+
+func BenchmarkMeasuredHistories(b *testing.B) {
+	_, cells := openData(b, "coin-25c")
+	n := 0
+	for b.Loop() {
+		for _, cell := range cells {
+			Cell(cell)
+			n += len(cell)
+		}
+	}
+	b.ReportMetric(float64(n)/b.Elapsed().Seconds(), "spectra/s")
+}
