@@ -52,7 +52,7 @@ func plain(text string) bool {
 
 func (a *alphabet) shown(r rune) rune {
 	switch {
-	case r == '\n', r == guard:
+	case r == '\n', r == guard, r == softHyphen:
 		return r
 	case invisible(r):
 		return -1
@@ -67,7 +67,7 @@ func (a *alphabet) shown(r rune) rune {
 // reorder text are not among them: a reader must see that they were there.
 func invisible(r rune) bool {
 	switch r {
-	case '\u00AD', '\u200B', '\u200C', '\u200D', '\uFEFF':
+	case '\u200B', '\u200C', '\u200D', '\uFEFF':
 		return true
 	}
 	return unicode.Is(unicode.Variation_Selector, r)

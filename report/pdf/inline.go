@@ -44,7 +44,7 @@ func nextPiece(text string) piece {
 		}
 	}
 	first, size := utf8.DecodeRuneInString(text)
-	if first == guard {
+	if first == guard || first == softHyphen {
 		return piece{source: text[:size]}
 	}
 	return piece{text[:size], text[:size], onLine}
@@ -69,14 +69,21 @@ func appendRun(parts []piece, text string) []piece {
 	if text == "" {
 		return parts
 	}
-	return append(parts, piece{text, strings.ReplaceAll(text, string(guard), ""), onLine})
+	return append(parts, piece{text, unmarked(text), onLine})
 }
 
-// guard shows nothing and keeps apart what would read as a mark.
-const guard = '\u2060'
+const (
+	guard      = '\u2060' // shows nothing and keeps apart what would read as a mark
+	softHyphen = '\u00AD' // shows nothing but at the end of a line, where it is a hyphen; the wording's long words have it
+)
+
+var unseen = strings.NewReplacer(string(guard), "", string(softHyphen), "")
+
+// unmarked leaves out what shows nothing.
+func unmarked(text string) string { return unseen.Replace(text) }
 
 // literally makes text from outside the wording legible and keeps it from being read as marks: first
 // the one, as characters that show nothing may part what would be a mark without them.
 func (a *alphabet) literally(text string) string { return literal.Replace(a.legible(text)) }
 
-var literal = strings.NewReplacer("_{", "_"+string(guard)+"{", "^{", "^"+string(guard)+"{")
+var literal = strings.NewReplacer("_{", "_"+string(guard)+"{", "^{", "^"+string(guard)+"{", string(softHyphen), "")

@@ -24,7 +24,7 @@ func (c *composition) newLink() string { return "#" + strconv.Itoa(c.provider.pd
 // is not empty.
 func (c *composition) target(link, title string, level int) core.Component {
 	title, _ = c.shortened(title, c.sheet.running, textWidth, 1)
-	title = strings.ReplaceAll(title, string(guard), "")
+	title = unmarked(title)
 	return &drawn{0, func(p *provider, _, y float64, _ *entity.Cell) {
 		p.setFont(letters{size: 8}) // fpdf writes bookmarks in the encoding of the font in force
 		p.pdf.Bookmark(title, level, y)

@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"crypto/sha256"
 	"encoding/hex"
-	"strings"
 	"time"
 
 	"codeberg.org/go-pdf/fpdf"
@@ -13,7 +12,7 @@ import (
 // describe sets the document's properties and attaches the results.
 func (c *composition) describe() {
 	pdf := c.provider.pdf
-	plain := func(s string) string { return strings.ReplaceAll(c.provider.alphabet.legible(s), string(guard), "") }
+	plain := func(s string) string { return unmarked(c.provider.alphabet.legible(s)) }
 	pdf.SetTitle(plain(c.title()+" "+c.job.Report.Number), true)
 	pdf.SetAuthor(plain(c.job.Laboratory.Name), true)
 	pdf.SetSubject(plain(c.say("subject", c.identity())), true)

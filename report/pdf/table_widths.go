@@ -10,7 +10,9 @@ import (
 func (s *tableSetter) wanted(column int) float64 {
 	w := s.columns[column].least
 	for word := range strings.FieldsFuncSeq(s.columns[column].head, func(r rune) bool { return r == ' ' || r == '\n' }) {
-		w = max(w, s.width(word, s.sheet.head))
+		for part := range strings.SplitAfterSeq(word, string(softHyphen)) {
+			w = max(w, s.width(strings.Replace(part, string(softHyphen), hyphen, 1), s.sheet.head))
+		}
 	}
 	for _, r := range s.records {
 		w = max(w, s.wantedBy(column, r[column]))
@@ -58,11 +60,11 @@ func (s *tableSetter) styleOf(e entry) style {
 // alike, and what is missing is taken from the widest.
 func share(wanted []float64, columns []column, room float64) []float64 {
 	widths := slices.Clone(wanted)
-	left, stretching := room, 0
+	left, stretching := room, 0.
 	for i := range widths {
-		if columns[i].stretch {
+		if columns[i].stretch > 0 {
 			widths[i] = min(widths[i], max(leastStretch, columns[i].least))
-			stretching++
+			stretching += columns[i].stretch
 		}
 		left -= widths[i]
 	}
@@ -73,8 +75,8 @@ func share(wanted []float64, columns []column, room float64) []float64 {
 		switch {
 		case stretching == 0:
 			widths[i] += whole(left / float64(len(widths)))
-		case columns[i].stretch:
-			widths[i] += whole(left / float64(stretching))
+		case columns[i].stretch > 0:
+			widths[i] += whole(left * columns[i].stretch / stretching)
 		}
 	}
 	return widths

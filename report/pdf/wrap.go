@@ -7,8 +7,8 @@ import (
 )
 
 // wrap breaks text into lines no wider than width, in the unit of advance: at \n, at spaces, behind
-// hyphens, slashes and underscores, and where a word alone is too wide, inside it. Nothing is lost but
-// the spaces at the breaks. There is at least one line, and each holds at least one piece.
+// hyphens, slashes and underscores, at soft hyphens, and where a word alone is too wide, inside it. Nothing is
+// lost but the spaces at the breaks, and nothing added but what a soft hyphen shows there. There is at least one line, and each holds at least one piece.
 func wrap(text string, width float64, advance func(piece) float64) []string {
 	var lines []string
 	for paragraph := range strings.SplitSeq(text, "\n") {
@@ -50,7 +50,7 @@ func (l *line) take(p piece, rest string) (full []string) {
 	l.text += p.source
 	l.width += w
 	l.widthOfRest += w
-	if mayBreak(l.text, rest) {
+	if mayBreak(l.text, rest) && l.hyphenFits() {
 		l.safe, l.widthOfRest = len(l.text), 0
 	}
 	return full
@@ -58,13 +58,23 @@ func (l *line) take(p piece, rest string) (full []string) {
 
 // cut takes off what may end the line, all of it where nothing may.
 func (l *line) cut() string {
-	at := l.safe
+	at, shown := l.safe, hyphen
 	if at == 0 {
-		at, l.widthOfRest = len(l.text), 0
+		at, shown, l.widthOfRest = len(l.text), "", 0
 	}
 	done := l.text[:at]
 	l.text, l.width, l.safe = l.text[at:], l.widthOfRest, 0
+	if cut, soft := strings.CutSuffix(done, string(softHyphen)); soft {
+		return cut + shown
+	}
 	return strings.TrimRight(done, " ")
+}
+
+const hyphen = "-"
+
+// hyphenFits reports whether what a soft hyphen shows at the end of the line has room there.
+func (l *line) hyphenFits() bool {
+	return !strings.HasSuffix(l.text, string(softHyphen)) || l.width+l.advance(piece{text: hyphen}) <= l.limit
 }
 
 // mayBreak reports whether a line may end between before and after.
@@ -74,6 +84,8 @@ func mayBreak(before, after string) bool {
 	switch {
 	case last == ' ':
 		return next != ' '
+	case last == softHyphen:
+		return unicode.IsLetter(next)
 	case last == '_' && next == '{':
 		return false
 	case strings.ContainsRune("-–/_\\", last):
