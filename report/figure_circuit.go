@@ -37,7 +37,7 @@ func Circuit(d *Document, name string, r *fit.Result) Figure {
 	c := newCircuit(d.Words, r)
 	height := emptyHeight
 	if len(c.blocks) > 0 {
-		height = 35
+		height = circuitHeight
 	}
 	return Figure{
 		Name:    figureName(name, "circuit"),
@@ -128,6 +128,13 @@ func (c *circuit) value(v fit.Value, u Unit) string {
 	return n.short(v.Estimate(), scale)
 }
 
+// The height of a drawing in mm, and how far in points its wire lies below the top: two branches with two values each fit
+// above and below, and the titles at the foot.
+const (
+	circuitHeight = 30.5
+	circuitRise   = vg.Length(37)
+)
+
 // Lengths of the circuit's parts as shares of one element's width.
 const (
 	leadShare   = 0.35 // wire at either end
@@ -156,7 +163,7 @@ func (c *circuit) draw(area draw.Canvas) {
 	const widest = 29 * pointsPerMM
 	pen := circuitPen{c: area, text: l, unit: min((area.Max.X-area.Min.X-8)/vg.Length(total), widest)}
 	width := pen.unit * vg.Length(total)
-	pen.at = vg.Point{X: area.Center().X - width/2, Y: area.Min.Y + (area.Max.Y-area.Min.Y)*0.5}
+	pen.at = vg.Point{X: area.Center().X - width/2, Y: area.Max.Y - circuitRise}
 	left := pen.at
 	pen.wire(leadShare)
 	for _, b := range c.blocks {

@@ -33,7 +33,7 @@ func NumberLine(d *Document, cell *health.Cell, i int) Figure {
 	caption := n.words.Say("figure.line.caption", map[string]any{
 		"Cell": cell.Name, "Quantity": n.words.Say("quantity."+string(c.Quantity), nil), "Known": n.known(), "Guard": guarded(c),
 	})
-	return Figure{Name: figureName(cell.Name, name), Caption: caption, Width: 110, Height: 13, Draw: n.draw}
+	return Figure{Name: figureName(cell.Name, name), Caption: caption, Width: 110, Height: 12, Draw: n.draw}
 }
 
 func drawableOr0(v float64) float64 {
@@ -72,7 +72,7 @@ func (n *numberLine) extent() extent {
 // Heights on the strip, in points from its foot.
 const (
 	stripFoot   = vg.Length(10.5) // of the line; tick labels stand below
-	stripHeight = vg.Length(13)   // of the bands above the line
+	stripHeight = vg.Length(11)   // of the bands above the line
 )
 
 func (n *numberLine) draw(c draw.Canvas) {

@@ -35,7 +35,7 @@ func Residuals(d *Document, cell *health.Cell) Figure {
 	r := newResiduals(d.Words, cell)
 	return Figure{
 		Name:    figureName(cell.Name, "residuals"),
-		Caption: r.words.Say("figure.residuals.caption", map[string]any{"Cell": cell.Name, "Label": r.label}),
+		Caption: r.words.Say("figure.residuals.caption", map[string]any{"Cell": cell.Name, "Label": r.label, "Beyond": r.anyBeyond()}),
 		Width:   figureWidth,
 		Height:  2*(25+float64(headRoom)/pointsPerMM) + axisHeight + 5,
 		Draw:    r.draw,
@@ -110,6 +110,19 @@ func (s *residualSet) reach() float64 {
 	return math.Max(1.25, 1.1*math.Min(most, farthest*math.Max(sizes[len(sizes)*9/10], 1./farthest)))
 }
 
+// anyBeyond reports whether a residual lies beyond what its axis shows.
+func (r *residuals) anyBeyond() bool {
+	for i := range r.of {
+		s, reach := &r.of[i], r.of[i].reach()
+		for _, v := range slices.Concat(s.real, s.imaginary, s.realUnused, s.imaginaryUnused) {
+			if drawable(v.Y) && math.Abs(v.Y) > reach {
+				return true
+			}
+		}
+	}
+	return false
+}
+
 func (s *residualSet) empty() bool { return len(s.real)+len(s.realUnused) == 0 }
 
 // The looks of the two parts of an impedance.
@@ -135,6 +148,7 @@ func (r *residuals) draw(c draw.Canvas) {
 	areas := stack(upper, l, r.words.Say("figure.frequency", nil), panels)
 	for i, area := range areas {
 		if r.of[i].empty() {
+			area.Min.Y = area.Center().Y // above the line of zero
 			nothing(area, l, r.words.Say(r.of[i].reason, nil))
 		}
 	}

@@ -45,7 +45,7 @@ func (c *composition) budget(group []*health.Criterion) table {
 			column{head: c.say("column.budget."+budgetKind(k), head), setting: byPoint, least: 30},
 			column{head: c.label("share"), setting: byPoint, least: 12})
 	}
-	t.columns = append(t.columns, column{stretch: true}) // keeps few budgets from standing far apart
+	t.columns = append(t.columns, column{stretch: 1}) // keeps few budgets from standing far apart
 	for _, source := range sources(group) {
 		record := entries(c.literally(c.doc.Words.Contribution(source)))
 		for _, k := range group {

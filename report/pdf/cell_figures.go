@@ -5,27 +5,20 @@ import (
 	"ohmledger/report"
 )
 
-// figures of a cell: its spectra at all ages, its growth, how well the judged spectrum is described, what
-// the checks found, and the circuit, which stands earlier where it fills a page that would stay empty.
+// figures of a cell: its spectra at all ages, then in this order, but so that pages fill up, its growth and
+// how well the judged spectrum is described, what the checks found, the circuit, and the uncertainty budget.
 func (c *composition) figures(cell *health.Cell) {
 	if len(cell.Measurements) == 0 {
 		return
 	}
 	c.addFigures(report.Nyquist(c.doc, cell))
-	course := c.course(cell)
-	early := c.left() < c.height(c.figureRows(course)...) && c.left() > roomForCircuit
-	if early {
-		c.circuit(cell)
-	}
-	c.addFigures(course...)
-	c.findings(cell)
-	if !early {
-		c.circuit(cell)
-	}
+	c.fill(
+		func() { c.addFigures(c.course(cell)...) },
+		func() { c.findings(cell) },
+		func() { c.circuit(cell) },
+		func() { c.budgets(cell) },
+	)
 }
-
-// roomForCircuit is what the circuit takes with its words, in mm.
-const roomForCircuit = 60
 
 // course is the growth of a cell, and the residuals of its judged spectrum, side by side.
 func (c *composition) course(cell *health.Cell) []report.Figure {

@@ -1,6 +1,8 @@
 package pdf
 
 import (
+	"strings"
+
 	"github.com/johnfercher/maroto/v2/pkg/components/text"
 	"github.com/johnfercher/maroto/v2/pkg/consts/align"
 
@@ -30,15 +32,15 @@ func (c *composition) cell(index int, first bool) {
 		c.hold(full(c.target("", c.say("bookmark.cells", nil), 0)))
 	}
 	c.cellHeading(index, cell)
-	c.paragraph(c.sayLines("cell.identity", c.identityOf(cell)), c.sheet.note)
+	c.identify(cell)
 	c.space(module)
 	c.criteria(cell)
+	c.space(module)
 	c.baseline(cell)
 	if !long(cell) {
 		c.history(cell)
 	}
 	c.figures(cell)
-	c.budgets(cell)
 	c.trends(cell)
 	if long(cell) {
 		c.subheading("history")
@@ -75,19 +77,21 @@ func (c *composition) cellHeading(index int, cell *health.Cell) {
 	if cut {
 		c.paragraph(c.literally(cell.Name), c.sheet.body)
 	}
-	c.backLink(cell)
-	c.space(module)
+	c.paragraph(capitalised(c.literally(cell.Reason)), c.sheet.body)
+	c.space(module / 2)
 }
 
-// backLink leads back to the summary, beside the reason of the verdict.
-func (c *composition) backLink(cell *health.Cell) {
+// identify says what a cell was measured under; beside its first line a link leads back to the summary.
+func (c *composition) identify(cell *health.Cell) {
 	const room = 34
+	first, others, _ := strings.Cut(c.sayLines("cell.identity", c.identityOf(cell)), "\n")
 	back := c.sheet.small.in(c.sheet.colours.accent).aligned(align.Right).props()
 	back.Hyperlink = &c.summary
-	back.Top += (c.sheet.body.pitch - c.sheet.small.pitch) / 2
-	rows := c.abreast(pillar{textWidth - room, []item{{capitalised(c.literally(cell.Reason)), c.sheet.body, 0}}}, pillar{room, nil})
+	back.Top += (c.sheet.note.pitch - c.sheet.small.pitch) / 2
+	rows := c.abreast(pillar{textWidth - room, []item{{first, c.sheet.note, 0}}}, pillar{room, nil})
 	rows[0].GetColumns()[1].Add(text.New(c.say("cell.back", nil), back))
 	c.addEach(rows)
+	c.paragraph(others, c.sheet.note)
 }
 
 // identityOf is what a cell was measured under, from its first to its judged measurement.

@@ -16,8 +16,10 @@ func (c *composition) circuit(cell *health.Cell) {
 		return
 	}
 	c.subheading("circuit")
-	c.paragraph(c.say("fit", c.fitted(m)), c.sheet.note)
-	c.addFigures(report.Circuit(c.doc, cell.Name, m.Fit))
+	c.holdParagraph(c.say("fit", c.fitted(m)), c.sheet.note)
+	drawing := report.Circuit(c.doc, cell.Name, m.Fit)
+	drawing.Caption = "" // the text above says it
+	c.addFigures(drawing)
 	for _, d := range m.Fit.Doubts {
 		c.paragraph(c.say("doubt", c.literally(d.Text)), c.sheet.note)
 	}

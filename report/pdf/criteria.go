@@ -14,8 +14,8 @@ func (c *composition) criteria(cell *health.Cell) {
 		c.paragraph(c.say("no-limits", nil), c.sheet.note)
 	}
 	for i := range cell.Criteria {
+		c.space(module / 2)
 		c.criterion(cell, i)
-		c.space(module)
 	}
 }
 
@@ -23,11 +23,14 @@ func (c *composition) criterion(cell *health.Cell, i int) {
 	k := &cell.Criteria[i]
 	line := c.numberLine(cell, i)
 	words := c.judgement(k)
-	rows := c.abreast(pillar{markRoom, nil}, pillar{mm(textWidth - line.Width - markRoom), []item{
+	texts := []item{
 		{capitalised(c.say("criterion.heading", words)), c.sheet.note.bold().in(verdictColours[k.Verdict]), 0},
 		{c.say("criterion.value", words), c.sheet.note, 0},
-		{capitalised(c.literally(k.Reason)), c.sheet.note, 0},
-	}}, pillar{mm(line.Width), nil})
+	}
+	if k.Verdict != health.Pass { // what passes has its reason in the numbers
+		texts = append(texts, item{capitalised(c.literally(k.Reason)), c.sheet.note, 0})
+	}
+	rows := c.abreast(pillar{markRoom, nil}, pillar{mm(textWidth - line.Width - markRoom), texts}, pillar{mm(line.Width), nil})
 	columns := rows[0].GetColumns()
 	columns[0].Add(verdictMark(k.Verdict, 2.8, c.sheet.note.pitch/2))
 	columns[2].Add(figurePart(line))

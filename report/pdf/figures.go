@@ -1,6 +1,8 @@
 package pdf
 
 import (
+	"slices"
+
 	"github.com/johnfercher/maroto/v2/pkg/core"
 	"github.com/johnfercher/maroto/v2/pkg/core/entity"
 
@@ -13,8 +15,9 @@ func (c *composition) addFigures(figures ...report.Figure) {
 		n := beside(figures)
 		c.space(module)
 		rows := c.figureRows(figures[:n])
-		c.add(rows[:3]...)
-		c.addEach(rows[3:])
+		kept := min(3, len(rows))
+		c.add(rows[:kept]...)
+		c.addEach(rows[kept:])
 		figures = figures[n:]
 	}
 }
@@ -42,6 +45,9 @@ func (c *composition) figureRows(figures []report.Figure) []core.Row {
 		}
 		drawings = append(drawings, mm(f.Width).holding(figurePart(f)))
 		captions = append(captions, pillar{mm(f.Width), []item{{c.literally(f.Caption), c.sheet.small, 0}}})
+	}
+	if !slices.ContainsFunc(figures, func(f report.Figure) bool { return f.Caption != "" }) {
+		return []core.Row{across(drawings...)}
 	}
 	return append([]core.Row{across(drawings...), empty(module / 2)}, c.abreast(captions...)...)
 }

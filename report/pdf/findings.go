@@ -18,8 +18,8 @@ func (c *composition) findings(cell *health.Cell) {
 	t := table{columns: []column{
 		{head: c.label("severity")},
 		{head: c.label("measured-on"), most: 34},
-		{head: c.label("seen"), stretch: true},
-		{head: c.label("advice"), stretch: true},
+		{head: c.label("seen"), stretch: 2},
+		{head: c.label("advice"), stretch: 1},
 	}}
 	for _, f := range c.seen(cell) {
 		bold := c.sheet.table.bold()

@@ -1,6 +1,9 @@
 package pdf
 
 import (
+	"math"
+	"slices"
+
 	"github.com/johnfercher/maroto/v2/pkg/components/row"
 	"github.com/johnfercher/maroto/v2/pkg/core"
 	"github.com/johnfercher/maroto/v2/pkg/core/entity"
@@ -111,6 +114,31 @@ func (f *flow) put(rows ...core.Row) {
 	last := len(f.pages) - 1
 	f.pages[last] = append(f.pages[last], rows...)
 	f.used += f.height(rows...)
+}
+
+// fill sets parts of a report in their order, except that one which fits on the page goes before those that
+// do not.
+func (c *composition) fill(parts ...func()) {
+	heights := make([]float64, len(parts))
+	for i, part := range parts {
+		heights[i] = c.heightOf(part)
+	}
+	for len(parts) > 0 {
+		next := max(0, slices.IndexFunc(heights, func(h float64) bool { return h <= c.left() }))
+		parts[next]()
+		parts, heights = slices.Delete(parts, next, next+1), slices.Delete(heights, next, next+1)
+	}
+}
+
+// heightOf is what a part of the report takes where a page has room for all of it, in mm.
+func (c *composition) heightOf(part func()) float64 {
+	outer := c.flow
+	defer func() { c.flow = outer }()
+	c.flow = newFlow(outer.provider, math.Inf(1))
+	c.breakPage()
+	c.fresh = false
+	part()
+	return c.used
 }
 
 // left is the room that the last page still has, in mm.

@@ -21,7 +21,7 @@ func (c *composition) inputs() {
 		listed = c.ownInputs()
 	}
 	t := table{columns: []column{
-		{head: c.label("file"), stretch: true}, {head: c.label("bytes"), setting: rightward}, {head: c.label("sha256")},
+		{head: c.label("file"), stretch: 1}, {head: c.label("bytes"), setting: rightward}, {head: c.label("sha256")},
 	}}
 	digest := c.sheet.table
 	digest.size, digest.pitch = digestSize, 3.375

@@ -117,7 +117,7 @@ func (c *composition) temperature() temperature {
 func (c *composition) activations() {
 	t := table{columns: []column{
 		{head: c.label("cell"), most: 40}, {head: c.label("resistance")}, {head: c.label("activation-energy"), setting: byPoint},
-		{head: c.label("points"), setting: rightward}, {head: c.label("series-residual"), setting: rightward}, {head: c.label("reason"), stretch: true},
+		{head: c.label("points"), setting: rightward}, {head: c.label("series-residual"), setting: rightward}, {head: c.label("reason"), stretch: 1},
 	}}
 	for _, s := range c.doc.Assessment.Temperature.Series {
 		t.records = append(t.records, entries(

@@ -98,6 +98,13 @@ func (c *composition) stack(width mm, lines ...item) core.Col {
 // paragraph sets text over the whole width.
 func (c *composition) paragraph(text string, s style) { c.beside(item{}, 0, text, s) }
 
+// holdParagraph keeps text over the whole width with what comes next.
+func (c *composition) holdParagraph(text string, s style) {
+	for _, part := range c.chunks(text, textWidth, s) {
+		c.hold(full(s.set(part)))
+	}
+}
+
 // chunk is how many lines of a long text stay together.
 const chunk = 4
 

@@ -15,7 +15,7 @@ func (c *composition) summaryTable() {
 		{head: c.sayLines("head.ohmic", nil), setting: byPoint},
 		{head: c.label("conformity"), setting: rightward, least: 17},
 		{head: c.label("grade"), most: 12},
-		{head: c.label("reason"), stretch: true},
+		{head: c.label("reason"), stretch: 1},
 	}}
 	for i := range c.doc.Assessment.Cells {
 		t.records = append(t.records, c.summaryRecord(i))

@@ -20,7 +20,7 @@ type column struct {
 	setting setting
 	least   float64 // mm that it has even where its texts ask for less
 	most    float64 // mm that its texts may ask for; 0: as much as they like
-	stretch bool    // takes the room that the others leave
+	stretch float64 // share of the room that the others leave; 0: none of it
 }
 
 // setting is how the texts of a column stand above one another.

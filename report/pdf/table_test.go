@@ -16,7 +16,7 @@ func TestShare(t *testing.T) {
 		want    []float64
 	}{
 		"evenly":            {[]float64{20, 30}, []column{words, numbers}, []float64{45, 55}},
-		"to the stretching": {[]float64{20, 90}, []column{numbers, {stretch: true}}, []float64{20, 80}},
+		"to the stretching": {[]float64{20, 90}, []column{numbers, {stretch: 1}}, []float64{20, 80}},
 		"words give way":    {[]float64{70, 50}, []column{words, numbers}, []float64{50, 50}},
 		"then all":          {[]float64{70, 110}, []column{words, numbers}, []float64{18, 82}},
 	} {
