@@ -10,7 +10,9 @@ import (
 func (s *tableSetter) wanted(column int) float64 {
 	w := s.columns[column].least
 	for word := range strings.FieldsFuncSeq(s.columns[column].head, func(r rune) bool { return r == ' ' || r == '\n' }) {
-		w = max(w, s.width(word, s.sheet.head))
+		for part := range strings.SplitAfterSeq(word, string(softHyphen)) {
+			w = max(w, s.width(strings.Replace(part, string(softHyphen), hyphen, 1), s.sheet.head))
+		}
 	}
 	for _, r := range s.records {
 		w = max(w, s.wantedBy(column, r[column]))
