@@ -14,7 +14,7 @@ func (r *Result) doubts(t *task, i int, tr *trace) {
 	}
 	if r.RunsZ < structuredBelow {
 		add("structured-residuals", fmt.Sprintf("The residuals bend rather than scatter (runs test %.1f): the circuit is not quite this cell. "+
-			"The stated uncertainty allows for it.", r.RunsZ), number("runs", r.RunsZ))
+			"The budget of the judged quantities counts that as a line of its own.", r.RunsZ), number("runs", r.RunsZ))
 	}
 	if !tr.outline.closed {
 		add("arc-not-closed", "No valley separates arcs and diffusion tail inside the band: the arc is not closed, and its width is in part extrapolated.")
