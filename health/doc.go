@@ -56,6 +56,18 @@
 //
 // Rules are those of JCGM 106:2012 and ILAC-G8:09/2019 with normal distributions; see decide.
 //
+// # Lots
+//
+// What several cells show together is in Lot: the spread of each limited quantity, whose it is (the cells' own or the
+// measurement's), outliers, how well a normal or a lognormal distribution describes it and what then follows, acceptance
+// sampling, matched groups. It rests on a LotCell for each cell and on nothing else, so that cells may be judged apart
+// and put together: see LotOf.
+//
+// # Forecast
+//
+// A cell with a history has a Trend for each limit: an opinion of where it leads, by laws and errors that are weighed
+// against one another, and only as far again as has been observed. See Course.
+//
 // # Units
 //
 // Resistances in ohm, temperatures in °C (kelvin inside formulas), activation energies in kJ/mol where they are handed
@@ -77,5 +89,7 @@
 //   - Boukamp, J. Electrochem. Soc. 142 (1995) 1885; Schönleber, Klotz, Ivers-Tiffée, Electrochim. Acta 131 (2014) 20: consistency.
 //   - Rosa, Bulletin of the Bureau of Standards 4 (1908) 301: inductance of wires.
 //   - Hosen et al., World Electr. Veh. J. 12 (2021) 77: two hours of rest before a sweep.
+//   - NIST/SEMATECH e-Handbook of Statistical Methods; NBS Handbook 91 (Natrella, 1963).
+//   - MIL-STD-105E (1989) and MIL-STD-414 (1957), sampling by attributes and by variables.
 //   - DerSimonian and Laird, Controlled Clinical Trials 7 (1986) 177: means of results that differ among themselves.
 package health

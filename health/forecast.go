@@ -8,12 +8,13 @@ import (
 	"ohmledger/health/job"
 )
 
-// A forecast is an opinion about a cell: where its course goes if it goes on as it did. The laws are a straight line, a square root and a power of
-// the axis; each may be departed from by every point for itself, by wandering about it, or by a rate that drifts. Each pair is fitted by generalised
-// least squares and weighs by its corrected Akaike criterion; bands are those of all together, so that they hold what is not known about the law
-// too. The limit is met where it lies within the band: that is inverse regression, Fieller's interval where the law is one line
-// (Fieller, J. R. Stat. Soc. B 16 (1954) 175). Nothing announces a knee, at which a cell begins to age many times as fast: a course that bends
-// down later than it was last measured leaves any such band.
+// A forecast is an opinion about a cell: where its course goes if it goes on as it did. The laws are a straight line, a
+// square root and a power of the axis; each may be departed from by every point for itself, by wandering about it, or by
+// a rate that drifts. Each pair is fitted by generalised least squares and weighs by its corrected Akaike criterion;
+// bands are those of all together, so that they hold what is not known about the law too. The limit is met where it lies
+// within the band: that is inverse regression, Fieller's interval where the law is one line (Fieller, J. R. Stat. Soc. B
+// 16 (1954) 175). Nothing announces a knee, at which a cell begins to age many times as fast: a course that bends down
+// later than it was last measured leaves any such band.
 
 // series is a course ready to be fitted.
 type series struct {
@@ -44,8 +45,8 @@ func newSeries(points []CoursePoint) *series {
 	return s
 }
 
-// scatterBeyond is the variance that, added to each point's own, makes the weighted residuals of the better of line and root as large as they should be (Paule and
-// Mandel, J. Res. NBS 87 (1982) 377); 0 where they are smaller already.
+// scatterBeyond is the variance that, added to each point's own, makes the weighted residuals of the better of line and
+// root as large as they should be (Paule and Mandel, J. Res. NBS 87 (1982) 377); 0 where they are smaller already.
 func (s *series) scatterBeyond(own []float64) float64 {
 	least := math.Inf(1)
 	for _, law := range growthLaws[:2] {

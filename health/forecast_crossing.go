@@ -56,7 +56,8 @@ func (t *Trend) cross(s *series, m mixture, limit job.Limit) {
 	t.Crosses = &c
 }
 
-// crossing is where a probability of being beyond the limit first reaches 2.5, 50 and 97.5 %; infinite where it does not before the end.
+// crossing is where a probability of being beyond the limit first reaches 2.5, 50 and 97.5 %; infinite where it does not
+// before the end.
 func crossing(beyond func(x float64) float64, from, to float64) Crossing {
 	const steps = 64
 	found := [3]float64{math.Inf(1), math.Inf(1), math.Inf(1)}
@@ -80,8 +81,8 @@ func crossing(beyond func(x float64) float64, from, to float64) Crossing {
 	return Crossing{Value: found[1], Lower95: found[0], Upper95: found[2]}
 }
 
-// widened is the interval with what all points share: the course may be off by so much at the limit, which moves the crossing by that over the
-// rate.
+// widened is the interval with what all points share: the course may be off by so much at the limit, which moves the
+// crossing by that over the rate.
 func (t *Trend) widened(c Crossing, limit job.Limit) fit.Interval {
 	shift := distuv.UnitNormal.Quantile(0.975) * t.Course.Shared * math.Abs(limit.Bound/t.Rate.Estimate())
 	return fit.Interval{Lower: c.Value - math.Hypot(c.Value-c.Lower95, shift), Upper: c.Value + math.Hypot(c.Upper95-c.Value, shift)}

@@ -12,8 +12,8 @@ type growthLaw struct {
 	coefficients int       // fitted numbers without the scatter
 }
 
-// The laws. A square root is what a layer gives that grows by diffusion through itself, a line what goes at one pace (common practice);
-// the power stands for all that is between and beyond, accelerating ones included.
+// The laws. A square root is what a layer gives that grows by diffusion through itself, a line what goes at one pace
+// (common practice); the power stands for all that is between and beyond, accelerating ones included.
 var growthLaws = []*growthLaw{
 	{"linear", []float64{1}, 2},
 	{"square root", []float64{0.5}, 2},
@@ -22,13 +22,15 @@ var growthLaws = []*growthLaw{
 
 func (l *growthLaw) row(u, exponent float64) []float64 { return []float64{1, math.Pow(u, exponent)} }
 
-// slope is the row's derivative by the axis. A root begins with an infinite slope, which is taken a thousandth of the span further on.
+// slope is the row's derivative by the axis. A root begins with an infinite slope, which is taken a thousandth of the
+// span further on.
 func (l *growthLaw) slope(u, span, exponent float64) []float64 {
 	return []float64{0, exponent * math.Pow(max(u, 1e-3), exponent-1) / span}
 }
 
-// Error models that are tried beside independent errors: wandering about the law by so many times the variance of a single measurement, with a memory of so
-// much of the span; and a rate whose walk over the span makes so many times that variance.
+// Error models that are tried beside independent errors: wandering about the law by so many times the variance of a
+// single measurement, with a memory of so much of the span; and a rate whose walk over the span makes so many times that
+// variance.
 var (
 	wanderVariances = []float64{0.5, 3, 20}
 	wanderLengths   = []float64{0.1, 0.3, 1}
@@ -52,9 +54,9 @@ func errorModels(span float64) (models []errorModel, prior []float64) {
 	return models, prior
 }
 
-// Akaike's criterion corrected for few points (Hurvich and Tsai, Biometrika 76 (1989) 297): n·ln(S/n) + ln|V| + 2k + 2k(k+1)/(n−k−1), k counting the scatter. With so
-// few points that the correction has no sense, only laws with the fewest coefficients are compared, and it is the same for all of
-// them.
+// Akaike's criterion corrected for few points (Hurvich and Tsai, Biometrika 76 (1989) 297): n·ln(S/n) + ln|V| + 2k +
+// 2k(k+1)/(n−k−1), k counting the scatter. With so few points that the correction has no sense, only laws with the
+// fewest coefficients are compared, and it is the same for all of them.
 func correctedAkaike(r *regression, n, k float64) float64 {
 	likelihood := n*math.Log(max(r.squares/n, math.SmallestNonzeroFloat64)) + r.logDet
 	if n-k-1 <= 0 {
@@ -66,9 +68,9 @@ func correctedAkaike(r *regression, n, k float64) float64 {
 // leastShare is below what a model is left out.
 const leastShare = 3e-3
 
-// models fits every law with every error model and weighs them by exp(−ΔAICc/2) (Burnham and Anderson, Model Selection and Multimodel Inference, 2002,
-// section 2.9), so that what is not known about law and errors is in the forecast. A power that drifts is left out: both say
-// the same.
+// models fits every law with every error model and weighs them by exp(−ΔAICc/2) (Burnham and Anderson, Model Selection
+// and Multimodel Inference, 2002, section 2.9), so that what is not known about law and errors is in the forecast. A
+// power that drifts is left out: both say the same.
 func (s *series) models() (m mixture) {
 	errors, prior := errorModels(s.span())
 	n := float64(len(s.x))

@@ -20,7 +20,8 @@ type component struct{ weight, mean, sd, freedom float64 }
 // spot is the distribution of one number.
 type spot []component
 
-// at is where the growth is at a place; with noise, where a measurement of it would be, noise being its variance over the mean of those made.
+// at is where the growth is at a place; with noise, where a measurement of it would be, noise being its variance over
+// the mean of those made.
 func (m mixture) at(x, span, noise float64) spot {
 	s := make(spot, len(m))
 	for i, f := range m {
@@ -53,8 +54,8 @@ func (s spot) below(y float64) (p float64) {
 	return p
 }
 
-// studentCDF is Student's t distribution with a whole number of degrees of freedom, by its finite sums in the cosine of the angle whose tangent is
-// t/√ν (Abramowitz and Stegun, 26.7.3 and 26.7.4).
+// studentCDF is Student's t distribution with a whole number of degrees of freedom, by its finite sums in the cosine of
+// the angle whose tangent is t/√ν (Abramowitz and Stegun, 26.7.3 and 26.7.4).
 func studentCDF(t float64, freedom int) float64 {
 	cosine2 := float64(freedom) / (float64(freedom) + t*t)
 	sine := t / math.Sqrt(float64(freedom)+t*t)

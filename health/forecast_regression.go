@@ -2,9 +2,9 @@ package health
 
 import "math"
 
-// errorModel is how what a law does not explain hangs together along the axis. It is a state of up to two numbers, the deviation and its rate, that moves
-// from one point to the next by a linear step with added variance; each measurement adds an error of its own. Variances are in
-// units of that error's mean variance.
+// errorModel is how what a law does not explain hangs together along the axis. It is a state of up to two numbers, the
+// deviation and its rate, that moves from one point to the next by a linear step with added variance; each measurement
+// adds an error of its own. Variances are in units of that error's mean variance.
 type errorModel struct {
 	name    string
 	initial [3]float64                            // variance of the state at the first point: of the deviation, covariance, of the rate
@@ -30,8 +30,8 @@ func wandering(variance, length float64) errorModel {
 	}}
 }
 
-// walkingRate is a rate that walks at random, of variance q per unit of the axis: the integrated Wiener process (Wahba, J. R. Stat. Soc. B 40
-// (1978) 364).
+// walkingRate is a rate that walks at random, of variance q per unit of the axis: the integrated Wiener process (Wahba,
+// J. R. Stat. Soc. B 40 (1978) 364).
 func walkingRate(q float64) errorModel {
 	return errorModel{driftingRate, [3]float64{}, func(d float64) (a, added [3]float64) {
 		return [3]float64{1, d, 1}, [3]float64{q * d * d * d / 3, q * d * d / 2, q * d}
@@ -53,8 +53,9 @@ type regression struct {
 	state   [3]float64   // its variance there, over variance
 }
 
-// regressOn fits by whitening each column with one pass of Kalman's filter (Ansley and Kohn, Biometrika 72 (1985) 403) and orthogonalising. Places x do not
-// fall; noise holds each measurement's own variance in units of their mean. It panics where there are no more points than coefficients.
+// regressOn fits by whitening each column with one pass of Kalman's filter (Ansley and Kohn, Biometrika 72 (1985) 403)
+// and orthogonalising. Places x do not fall; noise holds each measurement's own variance in units of their mean. It
+// panics where there are no more points than coefficients.
 func regressOn(x []float64, rows [][]float64, y, noise []float64, model errorModel) *regression {
 	if len(x) <= len(rows[0]) {
 		panic("health: a regression needs more points than coefficients")
@@ -92,7 +93,8 @@ func (r *regression) whitened(x []float64, rows [][]float64, y, noise []float64)
 	return white
 }
 
-// moved is the variance of the state a distance further on; the columns' states go from one slice to another, which may be the same.
+// moved is the variance of the state a distance further on; the columns' states go from one slice to another, which may
+// be the same.
 func (r *regression) moved(d float64, from, to [][2]float64) (state [3]float64) {
 	a, added := r.model.step(d)
 	for c, m := range from {

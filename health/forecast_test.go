@@ -92,7 +92,8 @@ func TestRegressionStRD(t *testing.T) {
 	}
 }
 
-// NBS Handbook 91, 5-4.1: Young's modulus against temperature (NIST Dataplot NATR511); where the line reaches 4200, with Fieller's limits.
+// NBS Handbook 91, 5-4.1: Young's modulus against temperature (NIST Dataplot NATR511); where the line reaches 4200, with
+// Fieller's limits.
 func TestInverseRegressionHandbook91(t *testing.T) {
 	x, y := column(t, "handbook.csv", "NATR511", "x"), column(t, "handbook.csv", "NATR511", "y")
 	r := ordinary(x, y, constant, identity)
@@ -144,7 +145,8 @@ func TestExtrapolationGUMH3(t *testing.T) {
 	near(t, "its variance", sameVariance, variance, 1e-16)
 }
 
-// EPA 530/R-09-007 (2009), Example 17-5: chloride against days, published residuals; and NIST/SEMATECH e-Handbook 2.3.6.5, load cell, quadratic.
+// EPA 530/R-09-007 (2009), Example 17-5: chloride against days, published residuals; and NIST/SEMATECH e-Handbook
+// 2.3.6.5, load cell, quadratic.
 func TestRegressionPublishedTrends(t *testing.T) {
 	x, y := column(t, "epa.csv", "ex17-5", "x"), column(t, "epa.csv", "ex17-5", "y")
 	r := ordinary(x, y, constant, identity)
@@ -364,5 +366,21 @@ func TestStudentCDF(t *testing.T) {
 		for _, x := range []float64{-40, -3, -0.2, 0, 1, 2.5, 60} {
 			near(t, "cdf", studentCDF(x, freedom), distuv.StudentsT{Sigma: 1, Nu: float64(freedom)}.CDF(x), 1e-12)
 		}
+	}
+}
+
+// A point that is known badly turns a forecast less than one that is known well.
+func TestForecastIsWeighted(t *testing.T) {
+	slope := func(own float64) float64 {
+		var points []CoursePoint
+		for i := range 12 {
+			points = append(points, CoursePoint{Place: float64(100 * i), Value: 1 + 0.1*float64(i), Own: 0.01})
+		}
+		points[11].Value, points[11].Own = 3, own
+		s := newSeries(points)
+		return s.laws(s.models())[0].Coefficient.Estimate()
+	}
+	if well, badly := slope(0.01), slope(2); !(badly < 0.00105 && well > 0.0012) {
+		t.Errorf("known well %v, badly %v", well, badly)
 	}
 }

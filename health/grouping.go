@@ -9,10 +9,11 @@ import (
 	"ohmledger/health/job"
 )
 
-// Grouping sorts the cells of a lot into groups of equal size whose cells are alike, such as modules. Every cell is in one group or
-// left over. The spread of a group is the largest, over the quantities, of weight·(largest − smallest)/scale: 1 where
-// the cells of a group are as far apart in the most important quantity as one robust standard deviation of all of them. The spread that is made as small
-// as can be is that of the worst group; among equals, the sum of all.
+// Grouping sorts the cells of a lot into groups of equal size whose cells are alike, such as modules. Every cell is in
+// one group or left over. The spread of a group is the largest, over the quantities, of weight·(largest −
+// smallest)/scale: 1 where the cells of a group are as far apart in the most important quantity as one robust standard
+// deviation of all of them. The spread that is made as small as can be is that of the worst group; among equals, the sum
+// of all.
 //
 // With one quantity the result is the best there is (see consecutive). With several it is a heuristic: starts by sorting, each
 // improved by exchanging cells until no exchange helps, the best of them kept. Sorting by the first quantity is one of the
@@ -25,11 +26,13 @@ type Grouping struct {
 	By          []GroupedQuantity // the most important first
 	Groups      []MatchedGroup    // by grade, then by the mean of the first quantity
 	Leftover    []LeftoverCell    // by reason, then by name
-	// WorstSpread is that of the worst group. SortedSpread is what cutting the cells into groups in the order of the first quantity would
-	// give, RandomSpread what drawing lots would, the mean of RandomDraws draws with a fixed seed. NaN where there is no group.
+	// WorstSpread is that of the worst group. SortedSpread is what cutting the cells into groups in the order of the
+	// first quantity would give, RandomSpread what drawing lots would, the mean of RandomDraws draws with a fixed seed.
+	// NaN where there is no group.
 	WorstSpread, SortedSpread, RandomSpread float64
 	RandomDraws                             int
-	// LeastSpread is what no grouping of these cells can be better than; the best there is may lie above it. Where Exact it is WorstSpread.
+	// LeastSpread is what no grouping of these cells can be better than; the best there is may lie above it. Where Exact
+	// it is WorstSpread.
 	LeastSpread float64
 	Notes       []Statement // what the arrangement asks for, and what the job left out of it
 	Reasons     []string    // what Notes say, in words
@@ -40,8 +43,8 @@ type GroupedQuantity struct {
 	Quantity job.Quantity
 	Weight   float64 // 1 for the first, ½ for the second, ⅓ for the third …
 	Scale    float64 // robust standard deviation of the cells to be grouped, in the unit of the quantity
-	// MeasurementRange is how far apart cells of a group that are all the same would be measured, on average, in the unit of the quantity:
-	// matching cannot be told to be closer than that. 0 where no uncertainty is stated.
+	// MeasurementRange is how far apart cells of a group that are all the same would be measured, on average, in the
+	// unit of the quantity: matching cannot be told to be closer than that. 0 where no uncertainty is stated.
 	MeasurementRange float64
 }
 
@@ -53,9 +56,9 @@ type MatchedGroup struct {
 	Spread float64
 	Ranges []float64 // largest less smallest, in the unit of each quantity of Grouping.By
 	Means  []float64
-	// Limiting is the cell that the others wait for, as far as the quantities tell: in series the one with the least capacity, Ratio being its
-	// capacity over the mean; in parallel the one with the least resistance, Ratio being its share of the current over an even
-	// one. Empty where neither is among the quantities.
+	// Limiting is the cell that the others wait for, as far as the quantities tell: in series the one with the least
+	// capacity, Ratio being its capacity over the mean; in parallel the one with the least resistance, Ratio being its
+	// share of the current over an even one. Empty where neither is among the quantities.
 	Limiting string
 	Ratio    float64
 }
@@ -101,8 +104,8 @@ func grouping(j *job.Job, cells []LotCell, say Phrase) *Grouping {
 	return g
 }
 
-// choose takes the cells that may be grouped and leaves the others over. A cell that failed, or that could not be judged although the
-// job sets limits, is in no group.
+// choose takes the cells that may be grouped and leaves the others over. A cell that failed, or that could not be judged
+// although the job sets limits, is in no group.
 func (g *Grouping) choose(j *job.Job, cells []LotCell) (chosen []candidate) {
 	quantities := LotQuantities(j)
 	for _, c := range cells {

@@ -11,10 +11,10 @@ import (
 	"ohmledger/health/job"
 )
 
-// Cells in series carry one current: the one with the least capacity is full and empty first and the rest of the others' capacity
-// is not used, and it is the one that is driven beyond its voltage limits if nothing watches it. Cells in parallel share one
-// voltage: the current divides as the inverse of their resistances, so that the one with the least resistance carries and ages most
-// (common practice).
+// Cells in series carry one current: the one with the least capacity is full and empty first and the rest of the others'
+// capacity is not used, and it is the one that is driven beyond its voltage limits if nothing watches it. Cells in
+// parallel share one voltage: the current divides as the inverse of their resistances, so that the one with the least
+// resistance carries and ages most (common practice).
 
 // matters are the quantities that an arrangement asks to be matched.
 var matters = map[string]struct {

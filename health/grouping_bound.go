@@ -8,8 +8,9 @@ import (
 // mostNeighbours bounds the pools whose distances are all looked at; beyond, the bound comes from single quantities alone.
 const mostNeighbours = 4000
 
-// bound is a spread that no grouping of the pool can have less than: in each quantity alone the best groups have one, and a cell's group
-// reaches at least to the farthest of its size − 1 nearest others. As many cells as are left over may be spared the latter.
+// bound is a spread that no grouping of the pool can have less than: in each quantity alone the best groups have one,
+// and a cell's group reaches at least to the farthest of its size − 1 nearest others. As many cells as are left over may
+// be spared the latter.
 func (p pool) bound(size int) (least float64) {
 	if len(p.cells) < size {
 		return 0

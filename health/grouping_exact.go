@@ -65,18 +65,19 @@ func (p pool) cut(order []int, size int) partition {
 	return made
 }
 
-// consecutive cuts cells that stand in the order of their value x into as many groups as there can be, so that the worst range is as small
-// as can be, and among those the sum of ranges.
+// consecutive cuts cells that stand in the order of their value x into as many groups as there can be, so that the worst
+// range is as small as can be, and among those the sum of ranges.
 //
-// Groups of consecutive cells are enough. Let two groups overlap, a the least value of both in the first, d its greatest, c the least and b the greatest of the
-// second. If b is in the first, its range holds both. Otherwise part their cells anew into the lower and the upper half: the
-// lower half ends at or below d, because the first group is a half of cells up to d, and the upper half begins at or above c. So neither range
-// grows, and the ends move apart; after finitely many steps no two groups overlap. A cell that is left over between the ends of
-// a group may take the place of the group's last one, which makes the range no larger.
+// Groups of consecutive cells are enough. Let two groups overlap, a the least value of both in the first, d its
+// greatest, c the least and b the greatest of the second. If b is in the first, its range holds both. Otherwise part
+// their cells anew into the lower and the upper half: the lower half ends at or below d, because the first group is a
+// half of cells up to d, and the upper half begins at or above c. So neither range grows, and the ends move apart; after
+// finitely many steps no two groups overlap. A cell that is left over between the ends of a group may take the place of
+// the group's last one, which makes the range no larger.
 //
-// The smallest possible worst range is a difference x[i+size−1] − x[i]; whether a bound can be held is told by taking groups from the
-// left as soon as one fits, which leaves most cells for the rest. The sum is then made smallest by dynamic programming over the place
-// in the order and how many cells were passed over, fewer than a group has.
+// The smallest possible worst range is a difference x[i+size−1] − x[i]; whether a bound can be held is told by taking
+// groups from the left as soon as one fits, which leaves most cells for the rest. The sum is then made smallest by
+// dynamic programming over the place in the order and how many cells were passed over, fewer than a group has.
 func consecutive(x []float64, size int) (starts []int) {
 	groups := len(x) / size
 	if groups == 0 {
@@ -110,8 +111,8 @@ func fitting(ranges []float64, bound float64, size int) (n int) {
 	return n
 }
 
-// leastSum are the starts of so many disjoint groups within a bound with the least sum of ranges. sums[s] is the least sum of the first g
-// groups when s cells were passed over before or between them.
+// leastSum are the starts of so many disjoint groups within a bound with the least sum of ranges. sums[s] is the least
+// sum of the first g groups when s cells were passed over before or between them.
 func leastSum(ranges []float64, bound float64, size, groups int) []int {
 	spare := len(ranges) + size - 1 - groups*size
 	sums := make([]float64, spare+1)

@@ -6,7 +6,8 @@ import (
 	"slices"
 )
 
-// rim is what a group's points reach in one quantity: its two least and its two greatest, so that the reach without any one cell is known.
+// rim is what a group's points reach in one quantity: its two least and its two greatest, so that the reach without any
+// one cell is known.
 type rim struct{ low, low2, high, high2 float64 }
 
 // without is the reach when a cell at x is gone.
@@ -29,9 +30,9 @@ type exchange struct {
 	budget  int // of trials
 }
 
-// exchangeCells swaps cells between groups, and with cells left over, as long as that makes the worse of the two groups better, or both together where the
-// worse stays. Groups are taken from the worst on; of a group, the cells that make its spread.
-// It returns what is left of the budget of trials.
+// exchangeCells swaps cells between groups, and with cells left over, as long as that makes the worse of the two groups
+// better, or both together where the worse stays. Groups are taken from the worst on; of a group, the cells that make
+// its spread. It returns what is left of the budget of trials.
 func (p *partition) exchangeCells(budget int) int {
 	e := &exchange{partition: p, budget: budget, rims: make([][]rim, len(p.groups)), spreads: make([]float64, len(p.groups))}
 	for g := range p.groups {
@@ -84,7 +85,8 @@ type swap struct {
 	worst, sum               float64 // of the two groups afterwards
 }
 
-// nearby is how many groups to each side, in the order that the search began with, a group exchanges cells with: neighbours there are alike.
+// nearby is how many groups to each side, in the order that the search began with, a group exchanges cells with:
+// neighbours there are alike.
 const nearby = 60
 
 // improve makes the best exchange of a group's outermost cells, if one helps.

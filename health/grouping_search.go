@@ -11,7 +11,8 @@ import (
 const (
 	randomDraws = 20
 	randomSeed  = 1
-	// exchangesTried bounds the search of a large pool; it is a number of trials and not a time, so that one job always gives one result.
+	// exchangesTried bounds the search of a large pool; it is a number of trials and not a time, so that one job always
+	// gives one result.
 	exchangesTried = 20_000_000
 )
 
@@ -38,9 +39,9 @@ func (g *Grouping) match(p pool) partition {
 
 func leading(c *candidate) float64 { return c.point[0] }
 
-// starts of the search beside sorting by the first quantity: nested strips, the most important quantity outermost, the best groups by the
-// sum of all quantities and by each alone, and strips the other way round. The first are what most often ends best; what is
-// left of the trials goes to the others.
+// starts of the search beside sorting by the first quantity: nested strips, the most important quantity outermost, the
+// best groups by the sum of all quantities and by each alone, and strips the other way round. The first are what most
+// often ends best; what is left of the trials goes to the others.
 func (g *Grouping) starts(p pool) []partition {
 	quantities := len(g.By)
 	forward, backward := make([]int, quantities), make([]int, quantities)
@@ -59,8 +60,8 @@ func (g *Grouping) starts(p pool) []partition {
 	return append(list, p.cut(p.strips(p.order(leading), backward, g.Size), g.Size))
 }
 
-// strips orders cells by cutting them into strips of one quantity, each of those into strips of the next, and so on: neighbours in the
-// order are near in all of them. A strip holds whole groups.
+// strips orders cells by cutting them into strips of one quantity, each of those into strips of the next, and so on:
+// neighbours in the order are near in all of them. A strip holds whole groups.
 func (p *pool) strips(cells, by []int, size int) (order []int) {
 	sorted := slices.Clone(cells)
 	slices.SortStableFunc(sorted, func(a, b int) int { return cmp.Compare(p.cells[a].point[by[0]], p.cells[b].point[by[0]]) })

@@ -24,8 +24,8 @@ func groupingJob(size int, arrangement string, by ...job.Quantity) *job.Job {
 	return &job.Job{Grouping: &job.Grouping{Size: size, Arrangement: arrangement, By: by, WithinGrade: true}}
 }
 
-// Every way to choose groups, tried one by one: none has a worst range less than that of consecutive cells, nor a smaller sum with the
-// same worst.
+// Every way to choose groups, tried one by one: none has a worst range less than that of consecutive cells, nor a
+// smaller sum with the same worst.
 func TestConsecutiveGroupsAreTheBest(t *testing.T) {
 	random := rand.New(rand.NewPCG(6, 1))
 	for range 60 {
@@ -193,8 +193,8 @@ func TestGroupingWithinGrade(t *testing.T) {
 	}
 }
 
-// Four cells of 10, 10, 10 and 5 mΩ in parallel: the last carries 2/5 of the current where 1/4 would be even. In series the cell with 1.8 Ah of a
-// mean of 2 Ah ends the discharge.
+// Four cells of 10, 10, 10 and 5 mΩ in parallel: the last carries 2/5 of the current where 1/4 would be even. In series
+// the cell with 1.8 Ah of a mean of 2 Ah ends the discharge.
 func TestArrangements(t *testing.T) {
 	g := grouping(groupingJob(4, "parallel", job.OhmicOhm), lotOf(job.OhmicOhm, 0.010, 0.010, 0.010, 0.005), nil)
 	if m := g.Groups[0]; m.Limiting != "C003" || math.Abs(m.Ratio-1.6) > 1e-12 {

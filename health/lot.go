@@ -7,8 +7,8 @@ import (
 	"ohmledger/health/job"
 )
 
-// Lot is what the cells of a job show together: plain data, complete when returned. Reference cells are what others are compared with:
-// they are left out of all of it.
+// Lot is what the cells of a job show together: plain data, complete when returned. Reference cells are what others are
+// compared with: they are left out of all of it.
 type Lot struct {
 	Cells      int      // that the lot consists of
 	Reference  []string // cells left out
@@ -37,6 +37,7 @@ type LotQuantity struct {
 	Outliers     Outliers
 	Separation   *SpreadSeparation // nil where there are fewer than three cells to part
 	Between      *BetweenGroups    // nil where the lot is not divided
+	Risks        []GlobalRisk      // of the decision rule at each of Limits, in a lot such as this; nil where they cannot be had
 	BeyondLimits []int             // cells beyond each of Limits, whatever the uncertainty
 }
 
@@ -46,8 +47,8 @@ type GradeCount struct {
 	Cells int
 }
 
-// LotOf describes a lot by what LotCellOf took from its cells, in any order: that of one job, or of parts of it that were judged apart.
-// Without a Phrase its reasons are what a machine would read.
+// LotOf describes a lot by what LotCellOf took from its cells, in any order: that of one job, or of parts of it that
+// were judged apart. Without a Phrase its reasons are what a machine would read.
 func LotOf(j *job.Job, cells []LotCell, say Phrase) *Lot {
 	l := &Lot{GroupedBy: j.GroupBy}
 	var members []LotCell
@@ -70,9 +71,7 @@ func LotOf(j *job.Job, cells []LotCell, say Phrase) *Lot {
 		}
 	}
 	l.divide(j, members)
-	for _, c := range members {
-		l.departed(c.Departures)
-	}
+	l.depart(members)
 	if j.Sampling != nil {
 		l.Sampling = inspection(j, members)
 		l.Sampling.Reason = say.reason(l.Sampling.Because)
@@ -142,6 +141,7 @@ func describe(q job.Quantity, j *job.Job, cells []LotCell, k int) (d LotQuantity
 	d.Logarithmic = spreadsByFactors(q) && values[0] > 0
 	d.Outliers = outliersOf(cells, k, d.Logarithmic)
 	d.Separation = separation(cells, k, d.Outliers)
+	d.Risks = globalRisks(j, cells, k, &d)
 	return d, true
 }
 

@@ -2,8 +2,8 @@ package health
 
 import "context"
 
-// survey says of every cell what follows from its judgement, several cells at a time, and of all together what they show as a lot. The only error is the
-// context's.
+// survey says of every cell what follows from its judgement, several cells at a time, and of all together what they show
+// as a lot. The only error is the context's.
 func (g grounds) survey(ctx context.Context, cells []*specimen, a *Assessment) error {
 	places := make([]int, len(cells))
 	for i := range places {

@@ -9,8 +9,8 @@ import (
 	"ohmledger/health/job"
 )
 
-// Capability compares a lot's spread with its limits (NIST/SEMATECH e-Handbook 6.1.6), as if the lot were one stable process of the
-// fitted distribution. An index that its limits do not allow is the zero Value of CapabilityIndex.
+// Capability compares a lot's spread with its limits (NIST/SEMATECH e-Handbook 6.1.6), as if the lot were one stable
+// process of the fitted distribution. An index that its limits do not allow is the zero Value of CapabilityIndex.
 type Capability struct {
 	Cp, CpkLower, CpkUpper, Cpk CapabilityIndex
 	// PercentBelow and PercentAbove are the percentages beyond the limits that the fitted distribution estimates.

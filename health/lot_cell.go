@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 	"strconv"
+	"strings"
 	"time"
 
 	"ohmledger/fit"
@@ -71,14 +72,21 @@ func LotCellOf(j *job.Job, c *Cell) LotCell {
 
 // commonSources are the lines of an uncertainty budget that move all cells of a job alike.
 var commonSources = []string{
-	instrumentScale, circuitMisfit, "activation energy", "declared baseline", "spread of the reference cells", "mean of the reference cells",
+	instrumentScale, circuitMisfit, fixtureEffect,
+	"activation energy", "declared baseline", "spread of the reference cells", "mean of the reference cells",
+}
+
+// common reports whether a line of a budget moves all cells alike. A temperature that is not corrected counts with them:
+// cells that are measured in one room are off by much the same, and their spread would show it if they were not.
+func common(source string) bool {
+	return slices.Contains(commonSources, source) || strings.HasPrefix(source, "temperature, not corrected")
 }
 
 // ownPart is the standard uncertainty without what a budget has in common with other cells.
 func ownPart(u float64, budget []Contribution) float64 {
 	share := 1.0
 	for _, c := range budget {
-		if slices.Contains(commonSources, c.Source) {
+		if common(c.Source) {
 			share -= c.Share
 		}
 	}

@@ -8,8 +8,8 @@ import (
 	"ohmledger/health/job"
 )
 
-// Departure is how far a cell is from the reference group, in one growth: the natural logarithm of its growth over the group's mean, held
-// against what measuring may be off by and against how the group itself spreads.
+// Departure is how far a cell is from the reference group, in one growth: the natural logarithm of its growth over the
+// group's mean, held against what measuring may be off by and against how the group itself spreads.
 type Departure struct {
 	Quantity    job.Quantity
 	Log         float64 // ln of the growth; 0.1 is about 10 %
@@ -17,8 +17,8 @@ type Departure struct {
 	Group       float64 // standard uncertainty of Log from the group: its spread, and what its mean may be off by
 	GroupCells  int
 	Score       float64 // Log over both together
-	// Critical is what chance exceeds with 5 %: Student's t with the effective degrees of freedom (JCGM 100:2008, G.4.1), few where the
-	// group's spread dominates and the group is small.
+	// Critical is what chance exceeds with 5 %: Student's t with the effective degrees of freedom (JCGM 100:2008,
+	// G.4.1), few where the group's spread dominates and the group is small.
 	Critical float64
 	Departs  bool   // Score beyond Critical, either way
 	Dominant string // of the two uncertainties: "measurement" or "group"
@@ -84,17 +84,20 @@ func departure(q job.Quantity, growth Growth, groupCells int) Departure {
 	return d
 }
 
-// departed sums up departures.
-func (l *Lot) departed(departures []Departure) {
-	for _, d := range departures {
-		i := 0
-		for i < len(l.Departures) && l.Departures[i].Quantity != d.Quantity {
-			i++
+// depart sums up the departures of the lot's cells, in the order in which reports show quantities.
+func (l *Lot) depart(cells []LotCell) {
+	for _, q := range job.Quantities {
+		sum := LotDeparture{Quantity: q}
+		for i := range cells {
+			for _, d := range cells[i].Departures {
+				if d.Quantity == q {
+					sum.count(d)
+				}
+			}
 		}
-		if i == len(l.Departures) {
-			l.Departures = append(l.Departures, LotDeparture{Quantity: d.Quantity})
+		if sum.Cells > 0 {
+			l.Departures = append(l.Departures, sum)
 		}
-		l.Departures[i].count(d)
 	}
 }
 

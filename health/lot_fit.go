@@ -10,8 +10,8 @@ import (
 	"ohmledger/health/job"
 )
 
-// DistributionFit is a normal distribution laid on values or on their logarithms, with what follows if it holds. Limits and intervals
-// are in the unit of the quantity whichever it is.
+// DistributionFit is a normal distribution laid on values or on their logarithms, with what follows if it holds. Limits
+// and intervals are in the unit of the quantity whichever it is.
 type DistributionFit struct {
 	Law                            string  // "normal" or "lognormal"
 	Location, Scale                float64 // mean and standard deviation, of the natural logarithm where lognormal

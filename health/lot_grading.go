@@ -11,8 +11,8 @@ type Grading struct {
 	Grade   string    // empty: it met none
 	Because Statement // which grade's limits are all met, or that none's are
 	Reason  string    // what Because says, in words
-	// Better is the next better grade, empty where the cell has the best or nothing better can be named. Missed are its limits that
-	// the cell does not meet.
+	// Better is the next better grade, empty where the cell has the best or nothing better can be named. Missed are its
+	// limits that the cell does not meet.
 	Better string
 	Missed []Shortfall
 }

@@ -24,8 +24,9 @@ type LotGroup struct {
 type GroupQuantity struct {
 	Quantity job.Quantity
 	Summary  *LotSummary // nil where no cell of the group has a value
-	// Difference is the group's mean less that of the other cells, but for those of groups that depart, in the quantity's unit; where Logarithmic the group's geometric
-	// mean over theirs, less 1. NaN where either side has fewer than two values.
+	// Difference is the group's mean less that of the other cells, but for those of groups that depart, in the
+	// quantity's unit; where Logarithmic the group's geometric mean over theirs, less 1. NaN where either side has fewer
+	// than two values.
 	Logarithmic bool
 	Difference  float64
 	Interval    fit.Interval // 95 % for all groups together (Welch's test, Bonferroni's correction)
@@ -38,8 +39,8 @@ type BetweenGroups struct {
 	F                              float64 // NaN where there is no group with two values
 	NumeratorFreedom, ErrorFreedom float64
 	P                              float64
-	// Spread is the standard deviation of the groups' means apart from what the cells within them scatter, Within that of the cells in a
-	// group; relative where LotQuantity.Logarithmic.
+	// Spread is the standard deviation of the groups' means apart from what the cells within them scatter, Within that
+	// of the cells in a group; relative where LotQuantity.Logarithmic.
 	Spread, Within float64
 }
 
@@ -88,8 +89,8 @@ func groupQuantity(q job.Quantity, values []float64, logarithmically bool) Group
 	return g
 }
 
-// againstRest holds each group's i-th quantity against the other cells. A group that departs is taken from what the others are held
-// against, the clearest first, so that one odd pallet does not make all others look odd.
+// againstRest holds each group's i-th quantity against the other cells. A group that departs is taken from what the
+// others are held against, the clearest first, so that one odd pallet does not make all others look odd.
 func againstRest(groups []LotGroup, i int, samples [][]float64, logarithmically bool) {
 	apart := make([]bool, len(groups))
 	for {

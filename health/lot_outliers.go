@@ -14,7 +14,8 @@ type Outliers struct {
 	Logarithmic bool
 	Level       float64 // of the generalised extreme studentised deviate test, for all its steps together
 	Sought      int     // how many outliers the test looked for at most
-	// ModifiedZLimit is beyond what a modified z marks an outlier; 0 where more than half of the cells are the same, so that none can be had.
+	// ModifiedZLimit is beyond what a modified z marks an outlier; 0 where more than half of the cells are the same, so
+	// that none can be had.
 	ModifiedZLimit float64
 	Cells          []Outlier // farthest first
 }
@@ -73,6 +74,15 @@ func outliersOf(cells []LotCell, k int, logarithmically bool) Outliers {
 	return o
 }
 
+// named are the names of the outliers.
+func (o Outliers) named() map[string]bool {
+	out := map[string]bool{}
+	for _, m := range o.Cells {
+		out[m.Cell] = true
+	}
+	return out
+}
+
 // distance orders outliers.
 func (o Outlier) distance() float64 {
 	if math.IsNaN(o.ModifiedZ) {
@@ -127,10 +137,7 @@ func standing(cells []LotCell, k int, byFactors bool) map[string]float64 {
 func separation(cells []LotCell, k int, o Outliers) *SpreadSeparation {
 	logarithmically := o.Logarithmic
 	var values, own, common []float64
-	out := map[string]bool{}
-	for _, m := range o.Cells {
-		out[m.Cell] = true
-	}
+	out := o.named()
 	for _, index := range having(cells, k) {
 		c := &cells[index]
 		if out[c.Name] {

@@ -9,8 +9,8 @@ import (
 	"ohmledger/fit"
 )
 
-// SpreadSeparation parts the spread of a lot into what the cells differ by and what measuring them added. Outliers are left out. In
-// the quantity's unit, or relative where Logarithmic.
+// SpreadSeparation parts the spread of a lot into what the cells differ by and what measuring them added. Outliers are
+// left out. In the quantity's unit, or relative where Logarithmic.
 type SpreadSeparation struct {
 	Logarithmic bool
 	Cells       int     // that it rests on
@@ -48,8 +48,8 @@ func separate(values, own []float64) (s SpreadSeparation) {
 	return s
 }
 
-// ownSpread is the τ for which the weighted squares Σ(x − μ)²/(u² + τ²) sum to so much; 0 where they do not reach it. It is sought on
-// the inverse root of the sum, which is nearly straight in τ.
+// ownSpread is the τ for which the weighted squares Σ(x − μ)²/(u² + τ²) sum to so much; 0 where they do not reach it. It
+// is sought on the inverse root of the sum, which is nearly straight in τ.
 func ownSpread(values, own []float64, sum float64) float64 {
 	sd := stat.StdDev(values, nil)
 	if !(sd > 0) {

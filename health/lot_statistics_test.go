@@ -11,7 +11,8 @@ import (
 	"ohmledger/health/job"
 )
 
-// NIST StRD, univariate: certified mean, standard deviation and lag-1 autocorrelation. NumAcc4 breaks the one-pass formula of the variance.
+// NIST StRD, univariate: certified mean, standard deviation and lag-1 autocorrelation. NumAcc4 breaks the one-pass
+// formula of the variance.
 func TestCertifiedUnivariate(t *testing.T) {
 	numAcc4 := []float64{10000000.2}
 	for range 500 {
@@ -44,8 +45,9 @@ func TestQuantileHandbook(t *testing.T) {
 	near(t, "median", quantileAt(y, 0.5), median(y), 1e-12)
 }
 
-// NIST/SEMATECH e-Handbook 1.4.2.8.3 (ZARR13, from memory): 0.129, which is A² times 1 + 4/n − 25/n² there; not rejected. D'Agostino and Stephens (1986), Table 4.7: critical
-// values 0.631, 0.752, 0.873 and 1.035 at 10, 5, 2.5 and 1 %.
+// NIST/SEMATECH e-Handbook 1.4.2.8.3 (ZARR13, from memory): 0.129, which is A² times 1 + 4/n − 25/n² there; not
+// rejected. D'Agostino and Stephens (1986), Table 4.7: critical values 0.631, 0.752, 0.873 and 1.035 at 10, 5, 2.5 and 1
+// %.
 func TestAndersonDarling(t *testing.T) {
 	y := column(t, "handbook.csv", "ZARR13", "y")
 	n := float64(len(y))
@@ -151,8 +153,8 @@ func TestCapabilityCoverage(t *testing.T) {
 	near(t, "coverage", float64(hits)/trials, 0.95, 4*math.Sqrt(0.95*0.05/trials))
 }
 
-// Thirteen trials with their variances, a data set that this estimate is commonly shown on (Colditz et al., JAMA 271 (1994) 698; Viechtbauer,
-// Stat. Med. 26 (2007) 37; data from memory): Q 152.23, 95 % interval of τ² 0.1197 to 1.1115.
+// Thirteen trials with their variances, a data set that this estimate is commonly shown on (Colditz et al., JAMA 271
+// (1994) 698; Viechtbauer, Stat. Med. 26 (2007) 37; data from memory): Q 152.23, 95 % interval of τ² 0.1197 to 1.1115.
 func TestSeparationPublished(t *testing.T) {
 	y := []float64{-0.8893, -1.5854, -1.3481, -1.4416, -0.2175, -0.7861, -1.6209, 0.0120, -0.4694, -1.3713, -0.3394, 0.4459, -0.0173}
 	v := []float64{0.3256, 0.1946, 0.4154, 0.0200, 0.0512, 0.0069, 0.2230, 0.0040, 0.0564, 0.0730, 0.0124, 0.5325, 0.0714}
@@ -198,7 +200,8 @@ func TestSeparationWithoutUncertainty(t *testing.T) {
 	near(t, "nothing", separate([]float64{2, 2, 2}, make([]float64, 3)).Own, 0, 0)
 }
 
-// NIST/SEMATECH e-Handbook 1.3.5.4, one-factor analysis of the GEAR data (from memory): F 2.2969 with 9 and 90 degrees of freedom, 97.734 %.
+// NIST/SEMATECH e-Handbook 1.3.5.4, one-factor analysis of the GEAR data (from memory): F 2.2969 with 9 and 90 degrees
+// of freedom, 97.734 %.
 func TestAnalysisOfVarianceGear(t *testing.T) {
 	samples := make([][]float64, 10)
 	batch := column(t, "handbook.csv", "GEAR", "x")

@@ -12,8 +12,8 @@ import (
 // Quantile is the value below which a fraction P of a lot lies.
 type Quantile struct{ P, Value float64 }
 
-// quantileAt interpolates between order statistics at P·(n+1), as NIST/SEMATECH e-Handbook 7.2.6.2 does (definition 6 of Hyndman and
-// Fan, Am. Stat. 50 (1996) 361). Beyond the outermost values it stays at them.
+// quantileAt interpolates between order statistics at P·(n+1), as NIST/SEMATECH e-Handbook 7.2.6.2 does (definition 6 of
+// Hyndman and Fan, Am. Stat. 50 (1996) 361). Beyond the outermost values it stays at them.
 func quantileAt(sorted []float64, p float64) float64 {
 	n := len(sorted)
 	if n == 0 {
@@ -42,6 +42,7 @@ type LotSummary struct {
 	Least, Most                             float64
 	Quantiles                               []Quantile   // by the definition of NIST/SEMATECH e-Handbook 7.2.6.2
 	MeanInterval, StandardDeviationInterval fit.Interval // 95 %, of a normal lot
+	MeanBounds                              fit.Interval // each end by itself is a one-sided 95 % limit of the mean, of a normal lot
 	MedianInterval                          fit.Interval // 95 %, of any lot; infinite where there are fewer than six values
 	RangeConfidence                         float64      // that least and most enclose 95 % of the population, whatever its distribution; 0 to 1
 }
@@ -59,15 +60,17 @@ func summarise(sorted []float64) LotSummary {
 	}
 	if s.Mean, s.StandardDeviation = stat.MeanStdDev(sorted, nil); n < 2 {
 		nan := fit.Interval{Lower: math.NaN(), Upper: math.NaN()}
-		s.StandardDeviation, s.MeanInterval, s.StandardDeviationInterval = math.NaN(), nan, nan
+		s.StandardDeviation, s.MeanInterval, s.StandardDeviationInterval, s.MeanBounds = math.NaN(), nan, nan, nan
 		return s
 	}
-	s.MeanInterval = meanInterval(s.Mean, s.StandardDeviation, n)
+	s.MeanInterval = meanInterval(s.Mean, s.StandardDeviation, n, 0.975)
+	s.MeanBounds = meanInterval(s.Mean, s.StandardDeviation, n, 0.95)
 	s.StandardDeviationInterval = deviationInterval(s.StandardDeviation, n)
 	return s
 }
 
-// Histogram counts values between edges, of which there is one more than counts. A value on an edge counts above it, but for the last.
+// Histogram counts values between edges, of which there is one more than counts. A value on an edge counts above it, but
+// for the last.
 type Histogram struct {
 	Edges  []float64 // rising, in equal steps of 1, 2 or 5 times a power of ten
 	Counts []int

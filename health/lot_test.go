@@ -22,8 +22,8 @@ func deliveryJob() *job.Job {
 	}
 }
 
-// newCells are an invented delivery: resistances that differ by 2 %, measured to 1 % of their own and 0.3 % in common. Five cells are suspect, and one
-// pallet was measured over a contact of 1 mΩ too much.
+// newCells are an invented delivery: resistances that differ by 2 %, measured to 1 % of their own and 0.3 % in common.
+// Five cells are suspect, and one pallet was measured over a contact of 1 mΩ too much.
 func newCells(n int) (cells []LotCell, suspect []string) {
 	random := rand.New(rand.NewPCG(31, 1))
 	for i := range n {
@@ -239,7 +239,8 @@ func TestGradingSaysWhatIsMissed(t *testing.T) {
 	}
 }
 
-// Three reference cells that differ by 2 %, judged cells 1 % and 30 % away: the first is like them, the second not; the group weighs more than the measurement.
+// Three reference cells that differ by 2 %, judged cells 1 % and 30 % away: the first is like them, the second not; the
+// group weighs more than the measurement.
 func TestDeparturesFromReferenceCells(t *testing.T) {
 	b := newBench()
 	b.job.Baseline = job.Baseline{Source: job.ReferenceCells, Cells: []string{"R1", "R2", "R3"}}
@@ -307,9 +308,20 @@ func TestCommonSourcesAreNamedAsBudgetsNameThem(t *testing.T) {
 		}
 	}
 	for _, source := range []string{"activation energy", "spread of the reference cells", "mean of the reference cells"} {
-		if !seen[source] || !slices.Contains(commonSources, source) {
+		if !seen[source] || !common(source) {
 			t.Errorf("%q: seen %v", source, seen)
 		}
+	}
+}
+
+// Without a correction the bound for the temperature is common to all; a line that is not known to be common is a cell's own.
+func TestUncorrectedTemperatureIsCommon(t *testing.T) {
+	b := newBench().add(fresh, row("A", 0, 25)).add(aged(fresh, 1, 1.1), row("A", 9, 25))
+	b.job.TemperatureCorrection = job.TemperatureCorrection{Source: job.CorrectionNone}
+	c := criterionOf(t, b.assess(t).Cells[0], job.ChargeTransferGrowth)
+	i := slices.IndexFunc(c.Contributions, func(c Contribution) bool { return c.Source == boundedActivation(chargeTransfer).source })
+	if i < 0 || !common(c.Contributions[i].Source) || common(asMeasured.fit) || common("anything else") {
+		t.Errorf("%+v", c.Contributions)
 	}
 }
 

@@ -16,7 +16,8 @@ const (
 // String gives the word that machines read.
 func (a Acceptance) String() string { return [...]string{"undecided", "accepted", "rejected"}[a] }
 
-// Inspection is the acceptance sampling of a delivery: the cells of the job are the sample. Percentages are of cells nonconforming.
+// Inspection is the acceptance sampling of a delivery: the cells of the job are the sample. Percentages are of cells
+// nonconforming.
 type Inspection struct {
 	Kind            string  // "attributes" or "variables", as the job has it
 	Standard        string  // whose tables the plan is from
@@ -27,14 +28,15 @@ type Inspection struct {
 	CodeLetter string // of the lot size at the level
 	PlanLetter string // that its arrows lead to, with the sample size below
 	SampleSize int    // that the plan asks for: the whole lot where that is smaller
-	// Acceptance is the largest number of nonconforming cells with which the lot is accepted; Rejection is one more. Attributes only.
+	// Acceptance is the largest number of nonconforming cells with which the lot is accepted; Rejection is one more.
+	// Attributes only.
 	Acceptance, Rejection int
 	Constant              float64 // k, variables only: 0 otherwise
 	LargestPercent        float64 // M, the largest estimated percentage with which the lot is accepted; variables only
 
 	Inspected int // cells in the sample
-	// Conforming cells passed. Nonconforming ones failed, conditionally or not. Doubtful are those not evaluated and those that passed
-	// conditionally: they never count as conforming.
+	// Conforming cells passed. Nonconforming ones failed, conditionally or not. Doubtful are those not evaluated and
+	// those that passed conditionally: they never count as conforming.
 	Conforming, Nonconforming, Doubtful int
 	// UpperPercent is the upper 95 % limit of the percentage nonconforming in the lot, doubtful ones counted as nonconforming.
 	// Attributes only.
@@ -42,7 +44,8 @@ type Inspection struct {
 	Limits       []InspectedLimit // variables only
 
 	Law SamplingLaw
-	// Qualities are the percentages nonconforming that the plan accepts with 99, 95, 90, 75, 50, 25, 10, 5 and 1 %; Curve is for drawing.
+	// Qualities are the percentages nonconforming that the plan accepts with 99, 95, 90, 75, 50, 25, 10, 5 and 1 %;
+	// Curve is for drawing.
 	Qualities, Curve []OperatingPoint
 	ProducersRisk    float64 // that a lot of the AQL's quality is rejected, 0 to 1
 	LimitingPercent  float64 // that is still accepted with 10 %: the consumer's risk at that quality

@@ -6,7 +6,8 @@ import (
 	"ohmledger/health/job"
 )
 
-// attributesPlan is the plan of MIL-STD-105E, single sampling, normal inspection, for a code letter and a quality level in percent.
+// attributesPlan is the plan of MIL-STD-105E, single sampling, normal inspection, for a code letter and a quality level
+// in percent.
 func attributesPlan(letter string, aql float64) (entry, bool) {
 	return planAt(attributesPlans, letter, slices.Index(attributesAQL, aql))
 }

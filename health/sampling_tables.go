@@ -66,7 +66,8 @@ var attributesPlans = []planRow{
 // variablesLevels are the inspection levels of variablesLetters, in the order of its columns.
 var variablesLevels = []string{"I", "II", "III", "IV", "V"}
 
-// variablesLetters is MIL-STD-414 (1957), Table A-2, from memory; its line for 26 to 40 units agrees with the standard's example B-1.
+// variablesLetters is MIL-STD-414 (1957), Table A-2, from memory; its line for 26 to 40 units agrees with the standard's
+// example B-1.
 var variablesLetters = []letterRow{
 	{3, "BBBBC"},
 	{9, "BBBBD"},
@@ -91,7 +92,8 @@ var variablesLetters = []letterRow{
 // plan one column to the left.
 var variablesAQL = []float64{0.04, 0.065, 0.1, 0.15, 0.25, 0.4, 0.65, 1, 1.5, 2.5, 4, 6.5, 10, 15}
 
-// variablesPlans is MIL-STD-414 (1957), Table B-1, form 1: acceptability constants k, variability unknown, standard deviation method.
+// variablesPlans is MIL-STD-414 (1957), Table B-1, form 1: acceptability constants k, variability unknown, standard
+// deviation method.
 var variablesPlans = []planRow{
 	{"B", 3, "v v v v v v v v v 1.12 0.958 0.765 0.566 0.341"},
 	{"C", 4, "v v v v v v v 1.45 1.34 1.17 1.01 0.814 0.617 0.393"},

@@ -16,8 +16,9 @@ type InspectedLimit struct {
 	Lower, Upper float64 // limits, in the unit of the quantity; NaN: none
 	Logarithmic  bool    // mean and standard deviation are those of the natural logarithm
 	Mean, SD     float64
-	// IndexLower and IndexUpper are the distances of the mean from the limits in standard deviations (Q), NaN where there is no limit;
-	// PercentLower and PercentUpper the percentages beyond that they estimate, 0 where there is no limit.
+	// IndexLower and IndexUpper are the distances of the mean from the limits in standard deviations (Q), NaN where
+	// there is no limit; PercentLower and PercentUpper the percentages beyond that they estimate, 0 where there is no
+	// limit.
 	IndexLower, IndexUpper     float64
 	PercentLower, PercentUpper float64
 	Normality                  NormalityTest
@@ -26,8 +27,8 @@ type InspectedLimit struct {
 	Reason                     string // what Because says, in words
 }
 
-// variablesPlan is the plan of MIL-STD-414, variability unknown, standard deviation method. Tightened inspection uses the constants
-// of the next stricter column.
+// variablesPlan is the plan of MIL-STD-414, variability unknown, standard deviation method. Tightened inspection uses
+// the constants of the next stricter column.
 func variablesPlan(letter string, aql float64, severity string) (entry, bool) {
 	column := slices.Index(variablesAQL, aql)
 	if severity == "tightened" && column >= 0 {
@@ -144,8 +145,9 @@ func (l *InspectedLimit) judge(i *Inspection) {
 	l.Decision, l.Because = Rejected, because("quantity-rejected", facts...)
 }
 
-// fractionBeyond estimates the fraction of a normal population beyond a limit that is q sample standard deviations from the sample's
-// mean: the incomplete beta ratio I_x(n/2 − 1, n/2 − 1) at x = ½ − q·√n/(2(n−1)) (MIL-STD-414, appendix; law from memory).
+// fractionBeyond estimates the fraction of a normal population beyond a limit that is q sample standard deviations from
+// the sample's mean: the incomplete beta ratio I_x(n/2 − 1, n/2 − 1) at x = ½ − q·√n/(2(n−1)) (MIL-STD-414, appendix;
+// law from memory).
 func fractionBeyond(q float64, n int) float64 {
 	m := float64(n)
 	x := 0.5 - q*math.Sqrt(m)/(2*(m-1))

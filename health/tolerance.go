@@ -91,14 +91,16 @@ func rangeConfidence(n int, content float64) float64 {
 	return 1 - m*math.Pow(content, m-1) + (m-1)*math.Pow(content, m)
 }
 
-// mean's 95 % confidence interval and that of the standard deviation, of a normal population (NIST/SEMATECH
-// e-Handbook 7.2.2.1 and 7.2.3.1).
-func meanInterval(mean, sd float64, n int) fit.Interval {
-	t := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: float64(n - 1)}.Quantile(0.975)
+// meanInterval is that of the mean of a normal population, each end of which holds with the probability each (NIST/SEMATECH
+// e-Handbook 7.2.2.1).
+func meanInterval(mean, sd float64, n int, each float64) fit.Interval {
+	t := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: float64(n - 1)}.Quantile(each)
 	half := t * sd / math.Sqrt(float64(n))
 	return fit.Interval{Lower: mean - half, Upper: mean + half}
 }
 
+// deviationInterval is the 95 % confidence interval of the standard deviation of a normal population (NIST/SEMATECH e-Handbook
+// 7.2.3.1).
 func deviationInterval(sd float64, n int) fit.Interval {
 	freedom := float64(n - 1)
 	chi := distuv.ChiSquared{K: freedom}

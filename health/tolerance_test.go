@@ -111,7 +111,7 @@ func TestMeanIntervalZARR13(t *testing.T) {
 	mean, sd := stat.MeanStdDev(y, nil)
 	near(t, "mean", mean, 9.261460, 1e-6)
 	near(t, "sd", sd, 0.02278880, 2e-8)
-	i := meanInterval(mean, sd, len(y))
+	i := meanInterval(mean, sd, len(y), 0.975)
 	near(t, "lower", i.Lower, 9.258242, 1e-6)
 	near(t, "upper", i.Upper, 9.264679, 1e-6)
 }

@@ -11,20 +11,22 @@ import (
 type Course struct {
 	Limit  job.Limit
 	Points []CoursePoint // in the order of the axis
-	// From and To are the ends of the axis that are looked at: the first point, and twice the observed span after it. Nothing is said
-	// beyond To.
+	// From and To are the ends of the axis that are looked at: the first point, and twice the observed span after it.
+	// Nothing is said beyond To.
 	From, To float64
 	Laws     []CourseLaw   // all that were tried, in a fixed order
 	Errors   []ErrorsShare // how much each way of departing from the law weighs
-	// LagOne is the autocorrelation of neighbouring residuals about the law that is named: far from zero, the points wander about it.
+	// LagOne is the autocorrelation of neighbouring residuals about the law that is named: far from zero, the points
+	// wander about it.
 	LagOne float64
 	Curve  []CourseBand // the named law from From to To with bands as if every point departed from it by itself
-	// Fan is the forecast from the last point to To, of all laws and errors by their weights: 95 % bands of where the quantity is, and of where a measurement of it would be.
+	// Fan is the forecast from the last point to To, of all laws and errors by their weights: 95 % bands of where the
+	// quantity is, and of where a measurement of it would be.
 	Fan    []CourseBand
 	Robust RobustTrend
 	Trial  *ForecastTrial // nil where there are too few points to try it
-	// Shared is the relative standard uncertainty that all points have in common (baseline, temperature, circuit): it does not show in
-	// their scatter. Bands and intervals leave it out, unless a field says otherwise.
+	// Shared is the relative standard uncertainty that all points have in common (baseline, temperature, circuit): it
+	// does not show in their scatter. Bands and intervals leave it out, unless a field says otherwise.
 	Shared float64
 }
 
@@ -45,7 +47,8 @@ type CourseLaw struct {
 	Weight                 float64   // Akaike weight of all of them, 0 to 1
 }
 
-// ErrorsShare is the weight of one way of departing from the law: "independent" points; "wandering" about it; or a "drifting rate", away from it for good.
+// ErrorsShare is the weight of one way of departing from the law: "independent" points; "wandering" about it; or a
+// "drifting rate", away from it for good.
 type ErrorsShare struct {
 	Errors string
 	Weight float64
@@ -116,8 +119,9 @@ func (g grounds) course(s *specimen, q job.Quantity) (points []CoursePoint, shar
 	return points, shared
 }
 
-// scatteringShare is the share of a variance that makes neighbouring points of a course scatter: what their own spectra gave. The temperature's part is not
-// counted there: it is shared as far as the sensor is off by the same all the time, and as far as not it shows in the scatter.
+// scatteringShare is the share of a variance that makes neighbouring points of a course scatter: what their own spectra
+// gave. The temperature's part is not counted there: it is shared as far as the sensor is off by the same all the time,
+// and as far as not it shows in the scatter.
 func scatteringShare(budget []Contribution) (share float64) {
 	for _, c := range budget {
 		switch c.Source {

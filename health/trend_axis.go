@@ -6,8 +6,9 @@ import (
 	"ohmledger/health/job"
 )
 
-// trendAxes are what a course may go against, the first that fits: full cycles, then charge throughput, then days since the first point. An
-// axis fits where every point states it, it never falls, and it gets on between the first and the last.
+// trendAxes are what a course may go against, the first that fits: full cycles, then charge throughput, then days since
+// the first point. An axis fits where every point states it, it never falls, and it gets on between the first and the
+// last.
 var trendAxes = []struct {
 	name string
 	of   func(m, first *job.Measurement) *float64

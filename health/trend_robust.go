@@ -58,7 +58,8 @@ func sign(x float64) int {
 	return 0
 }
 
-// kendallVariance is that of S without a trend: n(n−1)(2n+5)/18, less the same of each run of ties (Kendall, Rank Correlation Methods, 1975).
+// kendallVariance is that of S without a trend: n(n−1)(2n+5)/18, less the same of each run of ties (Kendall, Rank
+// Correlation Methods, 1975).
 func kendallVariance(y []float64) float64 {
 	of := func(n float64) float64 { return n * (n - 1) * (2*n + 5) / 18 }
 	variance := of(float64(len(y)))
@@ -77,8 +78,8 @@ func kendallVariance(y []float64) float64 {
 // mostExact is up to how many points the distribution of S is counted out.
 const mostExact = 10
 
-// kendallTail is the probability of S or more of n points in random order: the number of orders with so many inversions, by adding one point after
-// the other.
+// kendallTail is the probability of S or more of n points in random order: the number of orders with so many inversions,
+// by adding one point after the other.
 func kendallTail(n, s int) float64 {
 	orders := []float64{1} // by inversions
 	for m := 2; m <= n; m++ {
@@ -99,8 +100,8 @@ func kendallTail(n, s int) float64 {
 	return tail
 }
 
-// slopeInterval are the slopes that so many ranks on each side leave, interpolated between ranks (Gilbert, Statistical Methods for Environmental Pollution Monitoring,
-// 1987, section 16.5).
+// slopeInterval are the slopes that so many ranks on each side leave, interpolated between ranks (Gilbert, Statistical
+// Methods for Environmental Pollution Monitoring, 1987, section 16.5).
 func slopeInterval(slopes []float64, variance float64) fit.Interval {
 	n := float64(len(slopes))
 	reach := distuv.UnitNormal.Quantile(0.975) * math.Sqrt(variance)

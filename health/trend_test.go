@@ -51,8 +51,9 @@ func TestRobustTrendIsRobust(t *testing.T) {
 	}
 }
 
-// NIST StRD Nelson (ageing of insulation): ln strength falls as b2·t·exp(−b3·T) with b2 5.6178e-9 and b3 −0.0577, certified. At each temperature the course is a
-// line whose slope that gives; at the lowest it cannot be told from none, as b2's standard deviation, larger than b2, warns.
+// NIST StRD Nelson (ageing of insulation): ln strength falls as b2·t·exp(−b3·T) with b2 5.6178e-9 and b3 −0.0577,
+// certified. At each temperature the course is a line whose slope that gives; at the lowest it cannot be told from none,
+// as b2's standard deviation, larger than b2, warns.
 func TestTrendNelson(t *testing.T) {
 	strength := columnIn(t, "strd", "nonlinear_data.csv", "Nelson", "y")
 	weeks := columnIn(t, "strd", "nonlinear_data.csv", "Nelson", "x1")
@@ -170,8 +171,9 @@ func TestTrendAxis(t *testing.T) {
 	}
 }
 
-// The first half of each cell's measured life, forecast and held against the second (Zhang et al., Nature Communications 11 (2020) 1706). Two of the four cells
-// turn into a fast decline near cycle 190, which nothing in their first halves announces; until then the intervals must hold.
+// The first half of each cell's measured life, forecast and held against the second (Zhang et al., Nature Communications
+// 11 (2020) 1706). Two of the four cells turn into a fast decline near cycle 190, which nothing in their first halves
+// announces; until then the intervals must hold.
 func TestForecastOfOpenData(t *testing.T) {
 	j, inputs := realJob(t, "coin-25c")
 	j.Limits = append(j.Limits, job.Limit{Quantity: job.TotalResistanceGrowth, Side: job.Max, Bound: 1.3},
@@ -231,8 +233,8 @@ func count01(ok bool) int {
 	return 0
 }
 
-// levelMet takes the level that was reached a quarter of the span after the first half as the limit, forecasts when it is met, and tells whether
-// the interval holds the place where it was. A refusal to say holds nothing and counts not.
+// levelMet takes the level that was reached a quarter of the span after the first half as the limit, forecasts when it
+// is met, and tells whether the interval holds the place where it was. A refusal to say holds nothing and counts not.
 func levelMet(trend Trend, points []CoursePoint, n int) (ok bool, at float64, any bool) {
 	s := newSeries(points[:n])
 	target := s.x[n-1] + s.span()/2
