@@ -13,6 +13,7 @@ require (
 	github.com/alecthomas/kong v1.17.0 // indirect
 	github.com/boombuler/barcode v1.1.0 // indirect
 	github.com/f-amaral/go-async v0.3.0 // indirect
+	github.com/fsnotify/fsnotify v1.10.1 // indirect
 	github.com/goccy/go-yaml v1.19.2 // indirect
 	github.com/golang/freetype v0.0.0-20170609003504-e2365dfdc4a0 // indirect
 	github.com/google/uuid v1.5.0 // indirect

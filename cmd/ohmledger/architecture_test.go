@@ -40,6 +40,7 @@ var mayImport = map[string]string{
 var confined = map[string][]string{
 	"github.com/alecthomas/kong":       {"cmd/ohmledger"},
 	"golang.org/x/term":                {"cmd/ohmledger"},
+	"github.com/fsnotify/fsnotify":     {"cmd/ohmledger"},
 	"golang.org/x/sys":                 {"cmd/ohmledger"},
 	"github.com/johnfercher/maroto/v2": {"report/pdf"},
 	"codeberg.org/go-pdf/fpdf":         {"report/pdf"},

@@ -3,6 +3,9 @@
 // Usage:
 //
 //	ohmledger report JOB [-o OUT]
+//	ohmledger check JOB_OR_SPECTRUM
+//	ohmledger check A.csv B.csv
+//	ohmledger check --watch FOLDER
 //	ohmledger new JOB
 //	ohmledger demo [-o OUT]
 //	ohmledger version
@@ -14,6 +17,7 @@
 // To begin a job of your own:
 //
 //	ohmledger new bench-may
+//	ohmledger check bench-may
 //	ohmledger report bench-may
 //
 // # What it does
@@ -62,6 +66,25 @@
 // The same input gives the same bytes. No date is taken from the clock: a job that states no date of issue gives a
 // report that states none.
 //
+// # check
+//
+// Says whether measurements are worth keeping, while the cell is still in the fixture. It needs no baseline and writes no
+// report. Each finding tells what was seen, how big it is, what it most likely is, and what to do.
+//
+// Of a spectrum file it judges what the curve shows. Of a job, what the rows of the table state as well, and the cell's other
+// spectra: sensing, excitation, rest, temperature, state of charge, calibration, history. Of two spectra of one cell (two wires
+// and four, before and after re-clipping or shielding) it tells the shift along the real axis with its uncertainty, the change
+// of the arcs, the noise and the inductance of each, and what the difference most likely is. The flags:
+//
+//	--watch FOLDER         check each spectrum file as it lands in FOLDER, a line each; ends on an interrupt
+//	--json                 JSON in place of text, of the schema ohmledger/check/1; with --watch one document a line
+//	--figure F.svg|png|pdf draw the two spectra that are compared, and their difference
+//	--columns KEY=TEXT     what job.yaml says under columns, for spectra outside of a job: frequency, real, imaginary,
+//	                       magnitude, phase, unit, imaginary_sign; may be repeated
+//
+// A watched file is read when it has stood still for a moment; what is no spectrum is passed over. The endings .csv, .txt,
+// .tsv, .tab, .dat, .asc and .xlsx are looked at. The schema of the JSON is templates/schema/check.schema.json.
+//
 // # new
 //
 // Writes a job folder that can be reported as it stands. Nothing is ever overwritten: where one of the files exists, all
@@ -80,7 +103,7 @@
 // # Exit codes
 //
 //	0    done, and nothing failed its limits
-//	1    done, and at least one cell failed, if only conditionally
+//	1    done, and at least one cell failed, if only conditionally; or check found a spectrum not worth keeping
 //	2    the input or the command line is at fault, and nothing was written
 //	3    anything else, such as a full disk; nothing was written, or the message says what was
 //
@@ -115,6 +138,7 @@ func main() { os.Exit(run(os.Args[1:], os.Stdout, os.Stderr)) }
 // commands is the command line.
 type commands struct {
 	Report  reportCommand  `cmd:"" help:"Judge the cells of a job folder and write the report."`
+	Check   checkCommand   `cmd:"" help:"Is this measurement worth keeping? Check a spectrum, a job, or compare two spectra."`
 	New     newCommand     `cmd:"" help:"Write a commented starter job folder."`
 	Demo    demoCommand    `cmd:"" help:"Report the built-in demonstration job."`
 	Version versionCommand `cmd:"" help:"Print version, model and build."`

@@ -63,7 +63,7 @@ func runAll(t *testing.T, commands []string, least int) {
 // TestReferencesAgree holds the README and the manual against the program: commands, flags and exit codes.
 func TestReferencesAgree(t *testing.T) {
 	manual, page := string(must(os.ReadFile("main.go"))), string(must(os.ReadFile(readme)))
-	for _, command := range []string{"report", "new", "demo", "version"} {
+	for _, command := range []string{"report", "check", "new", "demo", "version"} {
 		var out, err bytes.Buffer
 		if code := run([]string{command, "--help"}, &out, &err); code != exitDone {
 			t.Fatalf("%s --help: %s", command, err.String())
