@@ -76,9 +76,9 @@ var commonSources = []string{
 	"activation energy", "declared baseline", "spread of the reference cells", "mean of the reference cells",
 }
 
-// common reports whether a line of a budget moves all cells alike. A temperature that is not corrected counts with them:
+// ofAllCells reports whether a line of a budget moves all cells alike. A temperature that is not corrected counts with them:
 // cells that are measured in one room are off by much the same, and their spread would show it if they were not.
-func common(source string) bool {
+func ofAllCells(source string) bool {
 	return slices.Contains(commonSources, source) || strings.HasPrefix(source, "temperature, not corrected")
 }
 
@@ -86,7 +86,7 @@ func common(source string) bool {
 func ownPart(u float64, budget []Contribution) float64 {
 	share := 1.0
 	for _, c := range budget {
-		if common(c.Source) {
+		if ofAllCells(c.Source) {
 			share -= c.Share
 		}
 	}

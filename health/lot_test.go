@@ -308,7 +308,7 @@ func TestCommonSourcesAreNamedAsBudgetsNameThem(t *testing.T) {
 		}
 	}
 	for _, source := range []string{"activation energy", "spread of the reference cells", "mean of the reference cells"} {
-		if !seen[source] || !common(source) {
+		if !seen[source] || !ofAllCells(source) {
 			t.Errorf("%q: seen %v", source, seen)
 		}
 	}
@@ -320,7 +320,7 @@ func TestUncorrectedTemperatureIsCommon(t *testing.T) {
 	b.job.TemperatureCorrection = job.TemperatureCorrection{Source: job.CorrectionNone}
 	c := criterionOf(t, b.assess(t).Cells[0], job.ChargeTransferGrowth)
 	i := slices.IndexFunc(c.Contributions, func(c Contribution) bool { return c.Source == boundedActivation(chargeTransfer).source })
-	if i < 0 || !common(c.Contributions[i].Source) || common(asMeasured.fit) || common("anything else") {
+	if i < 0 || !ofAllCells(c.Contributions[i].Source) || ofAllCells(asMeasured.fit) || ofAllCells("anything else") {
 		t.Errorf("%+v", c.Contributions)
 	}
 }
