@@ -180,7 +180,7 @@ func analysisOfVariance(samples [][]float64) *BetweenGroups {
 	within /= b.ErrorFreedom
 	between /= b.NumeratorFreedom
 	b.F, b.Within = between/within, math.Sqrt(within)
-	b.P = 1 - distuv.F{D1: b.NumeratorFreedom, D2: b.ErrorFreedom}.CDF(b.F)
+	b.P = distuv.F{D1: b.NumeratorFreedom, D2: b.ErrorFreedom}.Survival(b.F)
 	b.Spread = math.Sqrt(max(0, between-within) / ((n - squares/n) / b.NumeratorFreedom))
 	return b
 }
