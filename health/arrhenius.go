@@ -115,8 +115,9 @@ func (a *ArrheniusSeries) regress(uncertainC []float64) (energy, uncertainty flo
 // straight is a line y = intercept + slope·x with the standard uncertainty of its slope.
 type straight struct{ intercept, slope, uncertainty float64 }
 
-// throughPoints is the weighted least-squares line. The slope's uncertainty is the larger of what the weights and what the
-// scatter say; with two points there is no scatter. Where a point has no uncertainty all weigh alike.
+// throughPoints is the weighted least-squares line. The slope's uncertainty is what the weights say, and beside it what the
+// points scatter by beyond their uncertainties, widened for its degrees of freedom; with two points there is no scatter. Where a
+// point has no uncertainty all weigh alike.
 func throughPoints(x, y, u []float64) straight {
 	var w []float64
 	if !slices.Contains(u, 0) {
@@ -140,14 +141,14 @@ func throughPoints(x, y, u []float64) straight {
 		variance = 1 / sxx
 	}
 	if free := len(x) - 2; free > 0 {
-		variance = max(variance, chi/float64(free)/sxx)
+		variance += square(widening(free)) * max(0, chi/float64(free)/sxx-variance)
 	}
 	return straight{intercept, slope, math.Sqrt(variance)}
 }
 
 // pooled is the mean of several cells' values with what one cell may differ from it: the random-effects mean
 // and between-cell variance of DerSimonian and Laird, Controlled Clinical Trials 7 (1986) 177. The uncertainty is that of a
-// cell's own value, √(u(mean)² + τ²), since it is single cells that are corrected with it.
+// cell's own value, √(u(mean)² + τ²), since it is single cells that are corrected with it; τ is widened for how few they are.
 func pooled(values []fit.Value) fit.Value {
 	if len(values) == 1 {
 		return values[0]
@@ -159,7 +160,9 @@ func pooled(values []fit.Value) fit.Value {
 		q += d * d * inverseVariance(v, 0)
 	}
 	between := max(0, (q-float64(len(values)-1))/(sum-squares/sum))
-	mean, sum, _ = weighted(values, between)
+	mean, _, _ = weighted(values, between)
+	between *= square(widening(len(values) - 1))
+	_, sum, _ = weighted(values, between)
 	return fit.NewValue(mean, math.Sqrt(1/sum+between))
 }
 

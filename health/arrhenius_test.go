@@ -21,7 +21,7 @@ func TestActivationEnergyOfHydrogenIodide(t *testing.T) {
 	energy, u := a.regress(make([]float64, 5))
 	near(t, "activation energy", energy/1e3, 185, 0.5)
 	near(t, "activation energy", energy/1e3, 185.308, 0.0005)
-	near(t, "its uncertainty", u/1e3, 2.177, 0.0005)
+	near(t, "its uncertainty", u/1e3/widening(3), 2.177, 0.0005)
 }
 
 // Two rate constants (published lecture): 1.76e5 J/mol.
@@ -42,7 +42,8 @@ func TestWeightedLine(t *testing.T) {
 		r := p[1] - l.intercept - l.slope*p[0]
 		chi += p[2] * r * r
 	}
-	near(t, "uncertainty", l.uncertainty, math.Sqrt(s/d*chi), 1e-12) // one degree of freedom, and chi² exceeds it
+	want := s / d * (1 + square(widening(1))*(chi-1))
+	near(t, "uncertainty", l.uncertainty, math.Sqrt(want), 1e-12) // one degree of freedom, and chi² exceeds it
 	if chi <= 1 {
 		t.Fatal("the scatter should exceed the weights here")
 	}
@@ -52,7 +53,8 @@ func TestWeightedLine(t *testing.T) {
 func TestPooledMean(t *testing.T) {
 	v := pooled([]fit.Value{fit.NewValue(1, 1), fit.NewValue(2, 1), fit.NewValue(4, 1)})
 	near(t, "mean", v.Estimate(), 7./3, 1e-12)
-	near(t, "uncertainty", v.StandardUncertainty(), math.Sqrt((1+4./3)/3+4./3), 1e-12)
+	between := 4. / 3 * square(widening(2))
+	near(t, "uncertainty", v.StandardUncertainty(), math.Sqrt((1+between)/3+between), 1e-12)
 	v = pooled([]fit.Value{fit.NewValue(50, 2), fit.NewValue(50.1, 1)}) // they agree: weighted mean
 	near(t, "mean", v.Estimate(), (50./4+50.1)/(1./4+1), 1e-12)
 	near(t, "uncertainty", v.StandardUncertainty(), math.Sqrt(1/1.25), 1e-12)

@@ -14,7 +14,7 @@ type Departure struct {
 	Quantity    job.Quantity
 	Log         float64 // ln of the growth; 0.1 is about 10 %
 	Measurement float64 // standard uncertainty of Log from measuring the cell
-	Group       float64 // standard uncertainty of Log from the group: its spread, and what its mean may be off by
+	Group       float64 // standard uncertainty of Log from the group: its spread, and what its mean may be off by, not widened
 	GroupCells  int
 	Score       float64 // Log over both together
 	// Critical is what chance exceeds with 5 %: Student's t with the effective degrees of freedom (JCGM 100:2008,
@@ -66,10 +66,15 @@ func departure(q job.Quantity, growth Growth, groupCells int) Departure {
 	}
 	share = min(max(share, 0), 1)
 	d.Group, d.Measurement = growth.LogU*math.Sqrt(share), growth.LogU*math.Sqrt(1-share)
+	if groupCells > 1 { // few cells count once here, in Critical
+		d.Group /= widening(groupCells - 1)
+	}
+	both := math.Hypot(d.Group, d.Measurement)
+	share = square(d.Group / both)
 	if d.Group > d.Measurement {
 		d.Dominant = "group"
 	}
-	d.Score = d.Log / growth.LogU
+	d.Score = d.Log / both
 	d.Critical = distuv.UnitNormal.Quantile(0.975)
 	if share > 0 && groupCells > 1 {
 		d.Critical = distuv.StudentsT{Mu: 0, Sigma: 1, Nu: float64(groupCells-1) / (share * share)}.Quantile(0.975)

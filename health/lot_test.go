@@ -259,7 +259,7 @@ func TestDeparturesFromReferenceCells(t *testing.T) {
 		if d.Quantity != job.ChargeTransferGrowth || d.Departs != departs || d.GroupCells != 3 || d.Reason == "" {
 			t.Errorf("%s: %+v", c.Name, d)
 		}
-		near(t, "both together", math.Hypot(d.Measurement, d.Group), c.Measurements[0].ChargeTransferGrowth.LogU, 1e-12)
+		near(t, "both together", math.Hypot(d.Measurement, widening(2)*d.Group), c.Measurements[0].ChargeTransferGrowth.LogU, 1e-12)
 		if (d.Dominant == "group") != (d.Group > d.Measurement) || !(d.Critical > 1.96) {
 			t.Errorf("%s: %+v", c.Name, d)
 		}

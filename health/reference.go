@@ -114,7 +114,7 @@ func (g grounds) referenceLevel(group []member, r resistance, arcs int) level {
 	return l
 }
 
-// spread is the mean of the levels with the effects that they share, and their standard deviation.
+// spread is the mean of the levels with the effects that they share, and their standard deviation, widened for how few they are.
 func spread(levels []level, of string) (mean logarithm) {
 	n := float64(len(levels))
 	values := make([]float64, len(levels))
@@ -122,7 +122,7 @@ func spread(levels []level, of string) (mean logarithm) {
 		values[i] = l.log.value
 		mean = mean.plus(1/n, logarithm{l.log.value, sharedOf(l.log.effects), nil})
 	}
-	s := stat.StdDev(values, nil)
+	s := stat.StdDev(values, nil) * widening(len(levels)-1)
 	mean = mean.with(effect{"spread of the reference cells", "spread/" + of, s, false})
 	return mean.with(effect{"mean of the reference cells", "mean/" + of, s / math.Sqrt(n), false})
 }

@@ -32,8 +32,8 @@ func TestReferenceCellsByHand(t *testing.T) {
 	}
 	o := g.growth(a, 0, job.ChargeTransferGrowth, chargeTransfer)
 	near(t, "growth", o.value.Estimate(), 0.030/math.Exp(mean), 1e-12)
-	near(t, "spread", share(t, o.contributions, "spread of the reference cells"), math.Sqrt(spread), 1e-12)
-	near(t, "mean", share(t, o.contributions, "mean of the reference cells"), math.Sqrt(spread/3), 1e-12)
+	near(t, "spread", share(t, o.contributions, "spread of the reference cells"), widening(2)*math.Sqrt(spread), 1e-12)
+	near(t, "mean", share(t, o.contributions, "mean of the reference cells"), widening(2)*math.Sqrt(spread/3), 1e-12)
 	near(t, "scale", share(t, o.contributions, instrumentScale), 0, 0)
 	near(t, "energy", share(t, o.contributions, "activation energy"), 0, 0)
 	near(t, "baseline", a.footing.ChargeTransfer.Estimate(), math.Exp(mean), 1e-12)
