@@ -25,7 +25,7 @@
 //
 // Without a correction a growth is refused where the temperatures differ by more than twice the standard uncertainty of
 // their difference. Where they agree, the effect that cannot be told is counted in full, as the bound that an
-// activation energy of 60 kJ/mol (charge transfer) or 20 kJ/mol (ohmic) gives.
+// activation energy of 70 kJ/mol (charge transfer) or 20 kJ/mol (ohmic) gives.
 //
 // # Findings
 //

@@ -172,10 +172,10 @@ func TestWithoutCorrection(t *testing.T) {
 	g := founded(j, s)
 	o := g.growth(s, 1, job.ChargeTransferGrowth, chargeTransfer)
 	near(t, "growth", o.value.Estimate(), 1, 1e-12)
-	bound := 60e3 / molarGas
+	bound := 70e3 / molarGas
 	want := math.Sqrt(math.Pow(bound*(1/298.15-1/298.95), 2) + math.Pow(bound/298.15/298.15*0.3, 2) + math.Pow(bound/298.95/298.95*0.3, 2))
-	near(t, "bound", share(t, o.contributions, "temperature, not corrected (bound from 60 kJ/mol)"), want, 1e-9)
-	near(t, "bound of the ohmic", share(t, g.growth(s, 1, job.OhmicGrowth, ohmic).contributions, "temperature, not corrected (bound from 20 kJ/mol)"), want/3, 1e-9)
+	near(t, "bound", share(t, o.contributions, "temperature, not corrected (bound from 70 kJ/mol)"), want, 1e-9)
+	near(t, "bound of the ohmic", share(t, g.growth(s, 1, job.OhmicGrowth, ohmic).contributions, "temperature, not corrected (bound from 20 kJ/mol)"), want*2/7, 1e-9)
 	if o := g.growth(s, 2, job.ChargeTransferGrowth, chargeTransfer); o.reason.Code != "temperatures-differ" || o.value.Known() {
 		t.Errorf("0.9 °C apart: %+v", o)
 	}
