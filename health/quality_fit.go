@@ -15,10 +15,14 @@ const (
 	// twistedLead is that of a twisted pair, there and back, of common hook-up wire (from memory: 0.5 to 0.7 µH/m).
 	twistedLead = 0.6e-6 // H/m
 
-	inductive1kHz = 0.02 // of |Z| at 1 kHz, beyond its real part
-	arcShare      = 0.05 // of an arc's resistance: a reactance of leads that bends the arc
-	idealExponent = 0.9  // of leads, below which they lose: straight and twisted pairs away from metal stay above (from memory)
-	lossShare     = 0.1  // of the ohmic resistance that the leads' losses add at the top of the band
+	inductive1kHz   = 0.02 // of |Z| at 1 kHz, beyond its real part
+	openShare       = 0.05 // relative standard uncertainty of an arc that is read well enough
+	farBelow        = 30   // times lower than the arc's top a sweep may end without its lower end mattering
+	arcShare        = 0.05 // of an arc's resistance: a reactance of leads that bends the arc
+	idealExponent   = 0.9  // of leads, below which they lose: straight and twisted pairs away from metal stay above (from memory)
+	fewestInductive = 4    // points above the real axis from which the branch has a shape
+	leadsRule       = 0.3  // of the ohmic resistance, the reactance at the top of the band from which leads rule there
+	lossShare       = 0.1  // of the ohmic resistance that the leads' losses add at the top of the band
 )
 
 func (v *sight) fitted() bool {
@@ -63,15 +67,21 @@ func seeArcOpen(v *sight) []Fact {
 	}
 	n, u := len(v.spectrum.Frequency), 0.0
 	if v.fit.ChargeTransfer.Known() {
-		u = v.fit.ChargeTransfer.Relative()
+		u = math.Hypot(v.fit.ChargeTransfer.Relative(), v.fit.LogModelU[fit.ChargeTransfer])
+	}
+	if beyond := v.arcTop() / v.spectrum.Frequency[n-1]; u > 0 && u < openShare && beyond > farBelow {
+		return nothing // the tail hides the valley, and going lower would not show it
 	}
 	return seen(number("lowest", v.spectrum.Frequency[n-1], Hertz), number("top", v.arcTop(), Hertz), number("share", u, Fraction))
 }
 
-// deepValley reports whether −Z” falls and rises again, each by a quarter and over several points: more than noise can make
-// where points are so sparse that the fit cannot tell.
+// deepValley reports, of a spectrum with points so sparse that the fit cannot tell a bend from noise, whether the curve falls
+// toward the real axis and rises again, each by a quarter and over several points.
 func (v *sight) deepValley() bool {
 	const quarter, several = 0.75, 3
+	if perDecade, _, _, _ := spacing(v.spectrum); perDecade >= fewPerDecade {
+		return false
+	}
 	heights := make([]float64, len(v.spectrum.Impedance))
 	for i, z := range v.spectrum.Impedance {
 		heights[i] = -imag(z)
@@ -140,12 +150,23 @@ func seeLossy(v *sight) []Fact {
 		return nothing
 	}
 	top := v.spectrum.Frequency[0]
+	if n, z := v.inductivePoints(), imag(v.spectrum.Impedance[0]); n < fewestInductive || z < leadsRule*r.Estimate() {
+		return nothing // an arc that lies there bends the branch as well
+	}
 	loss := 2 * math.Pi * top * l.Estimate() / math.Tan(beta.Estimate()*math.Pi/2)
 	if loss < lossShare*r.Estimate() {
 		return nothing
 	}
 	return seen(uncertain("exponent", beta.Estimate(), beta.StandardUncertainty(), One), number("loss", loss, Ohm),
 		number("at", top, Hertz), number("share", loss/r.Estimate(), Fraction))
+}
+
+// inductivePoints is the number of points above the real axis at the top of the band.
+func (v *sight) inductivePoints() (n int) {
+	for n < len(v.spectrum.Impedance) && imag(v.spectrum.Impedance[n]) > 0 {
+		n++
+	}
+	return n
 }
 
 func seeInductive1kHz(v *sight) []Fact {

@@ -9,11 +9,12 @@ import (
 )
 
 const (
-	doubledApart   = 0.02   // of |Z|: two points of one frequency differ by more than noise (common practice: a steady cell repeats within 1 %)
-	mostImpossible = 1. / 3 // of the points: more cannot be stray ones
-	fewPerDecade   = 4.9    // five points a decade draw an arc (common practice)
-	wideGap        = 0.5    // decades without a point, where points are dense elsewhere
-	otherUnit      = 100    // a factor that no cell changes by, but a wrong unit (1000) does
+	impossibleShare = 0.02   // of |Z|, that noise makes of a real part of nothing
+	doubledApart    = 0.02   // of |Z|: two points of one frequency differ by more than noise (common practice: a steady cell repeats within 1 %)
+	mostImpossible  = 1. / 3 // of the points: more cannot be stray ones
+	fewPerDecade    = 4.9    // five points a decade draw an arc (common practice)
+	wideGap         = 0.5    // decades without a point, where points are dense elsewhere
+	otherUnit       = 100    // a factor that no cell changes by, but a wrong unit (1000) does
 )
 
 // noted is the first note of a kind that reading made.
@@ -75,10 +76,11 @@ func seeDoubledApart(v *sight) []Fact {
 	return seen(count("frequencies", n), number("apart", apart, Fraction), number("at", at, Hertz))
 }
 
-// impossible lists the points whose impedance no cell at rest can have: without modulus, or with a negative real part.
+// impossible lists the points whose impedance no cell at rest can have: without modulus, or with a negative real part that is
+// more than the noise of a point that is nearly all reactance.
 func impossible(s *spectrum.Spectrum) (points []int) {
 	for i, z := range s.Impedance {
-		if real(z) <= 0 {
+		if real(z) < -impossibleShare*cmplx.Abs(z) || z == 0 {
 			points = append(points, i)
 		}
 	}
