@@ -32,12 +32,13 @@ type activation struct {
 	known       bool
 	source      string // the budget's line for the energy
 	input       string // tells the two energies apart
+	misfit      SeriesMisfit
 }
 
 // declaredActivation is that of a correction in force, kJ/mol.
 func declaredActivation(v fit.Value, of resistance) activation {
 	e, u := 1e3*v.Estimate(), 1e3*v.StandardUncertainty()
-	return activation{e, u, e, true, "activation energy", "activation energy/" + traits[of].name}
+	return activation{energy: e, uncertainty: u, slope: e, known: true, source: "activation energy", input: "activation energy/" + traits[of].name}
 }
 
 // boundedActivation stands where there is no correction.
@@ -47,7 +48,7 @@ func boundedActivation(of resistance) activation {
 		bound = boundOhmic
 	}
 	source := fmt.Sprintf("temperature, not corrected (bound from %.0f kJ/mol)", bound/1e3)
-	return activation{0, bound, bound, false, source, "activation energy/" + traits[of].name}
+	return activation{uncertainty: bound, slope: bound, source: source, input: "activation energy/" + traits[of].name}
 }
 
 // exponent is E/(R_gas T), the Arrhenius term of ln R.

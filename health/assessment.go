@@ -157,6 +157,8 @@ type Criterion struct {
 type Temperature struct {
 	Source                job.CorrectionSource
 	Ohmic, ChargeTransfer fit.Value // kJ/mol
+	// How far the series are from straight lines, where the correction is measured.
+	OhmicMisfit, ChargeTransferMisfit SeriesMisfit
 	// ByCell holds each cell's own regression where the correction is measured.
 	Series []ArrheniusSeries
 	Note   string

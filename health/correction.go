@@ -33,12 +33,13 @@ func energyOf(s *job.Stated) fit.Value {
 func (g grounds) corrected(t Temperature) grounds {
 	for r := range resistanceCount {
 		of := traits[r].corrected
-		v := t.Ohmic
+		v, misfit := t.Ohmic, t.OhmicMisfit
 		if of == chargeTransfer {
-			v = t.ChargeTransfer
+			v, misfit = t.ChargeTransfer, t.ChargeTransferMisfit
 		}
 		if v.Known() {
 			g.energies[r] = declaredActivation(v, of)
+			g.energies[r].misfit = misfit
 		} else {
 			g.energies[r] = boundedActivation(of)
 		}
@@ -48,12 +49,12 @@ func (g grounds) corrected(t Temperature) grounds {
 
 // measure reads the activation energies from the temperature series of the cells. One spectrum is no series and is not listed.
 func (t *Temperature) measure(g grounds, cells []*specimen) {
-	var used [2][]fit.Value
+	var used [2][]ArrheniusSeries
 	for _, s := range cells {
 		for k, r := range []resistance{ohmic, chargeTransfer} {
 			a := g.series(s, r)
 			if a.Reason == "" {
-				used[k] = append(used[k], a.ActivationEnergy)
+				used[k] = append(used[k], a)
 			}
 			if len(a.Points) > 1 {
 				t.Series = append(t.Series, a)
@@ -61,13 +62,18 @@ func (t *Temperature) measure(g grounds, cells []*specimen) {
 		}
 	}
 	t.Ohmic, t.ChargeTransfer = pooledOrNone(used[0]), pooledOrNone(used[1])
+	t.OhmicMisfit, t.ChargeTransferMisfit = misfitOf(used[0]), misfitOf(used[1])
 	t.Note = g.say.reason(because("energies-measured",
 		count("ohmic", len(used[0])), count("charge_transfer", len(used[1])), count("cells", len(cells))))
 }
 
-func pooledOrNone(values []fit.Value) fit.Value {
-	if len(values) == 0 {
+func pooledOrNone(used []ArrheniusSeries) fit.Value {
+	if len(used) == 0 {
 		return fit.Value{}
+	}
+	values := make([]fit.Value, len(used))
+	for i, a := range used {
+		values[i] = a.ActivationEnergy
 	}
 	return pooled(values)
 }

@@ -28,6 +28,7 @@ func (g grounds) doubts(a *Assessment) (list []fit.Doubt) {
 		holds bool
 	}{
 		{"series-confounded-with-ageing", a.seriesJudged()},
+		{"series-not-arrhenius", a.Temperature.OhmicMisfit.Significant || a.Temperature.ChargeTransferMisfit.Significant},
 		{"activation-energy-unusual", a.unusualEnergy()},
 		{"capacity-without-uncertainty", a.limited(job.CapacityAh, job.CapacityRetention)},
 		{"fixture-correction-not-applied", a.Job.FixtureCorrection != nil && g.short == nil},

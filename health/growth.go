@@ -34,7 +34,8 @@ func (g grounds) growth(s *specimen, i int, q job.Quantity, parts ...resistance)
 			return outcome{reason: why}
 		}
 		a := g.energies[r]
-		here = append(here, a.at(reading, s.footing.TemperatureC))
+		bend := a.curved(m.Row.TemperatureC, s.footing.levels[r].celsius)
+		here = append(here, a.at(reading, s.footing.TemperatureC).with(bend))
 		there = append(there, a.at(s.footing.levels[r].log, s.footing.TemperatureC))
 	}
 	l := total(here).plus(-1, total(there))

@@ -72,7 +72,7 @@ func LotCellOf(j *job.Job, c *Cell) LotCell {
 
 // commonSources are the lines of an uncertainty budget that move all cells of a job alike.
 var commonSources = []string{
-	instrumentScale, circuitMisfit, fixtureEffect,
+	instrumentScale, circuitMisfit, fixtureEffect, offLine,
 	"activation energy", "declared baseline", "spread of the reference cells", "mean of the reference cells",
 }
 

@@ -50,7 +50,8 @@ func (g grounds) atReference(s *specimen, i int, q job.Quantity, r resistance) o
 	if why.says() {
 		return outcome{reason: why}
 	}
-	v, budget, ok := ohms(g.energies[r].at(reading, celsius), s.covariance)
+	bend := g.energies[r].curved(m.Row.TemperatureC, celsius)
+	v, budget, ok := ohms(g.energies[r].at(reading, celsius).with(bend), s.covariance)
 	if !ok {
 		return outcome{reason: because("not-statable", r.fact(), number("reference", celsius, Celsius))}
 	}
