@@ -18,7 +18,7 @@ type Words struct {
 
 	blocks  *template.Template // as shipped
 	own     *template.Template // the same with the laboratory's blocks in place
-	foreign map[string]bool    // the blocks that are the laboratory's
+	foreign map[string]bool    // the blocks that are the laboratory's, or have one of these in them
 	faults  *faults
 }
 

@@ -33,7 +33,25 @@ func (w *Words) override(folder fs.FS, name string) error {
 		}
 		faults = append(faults, w.overrideFile(path.Join(name, file), string(text), defined)...)
 	}
+	w.spread()
 	return faults.Err()
+}
+
+// spread counts as the laboratory's what has one of its blocks in it, however deep.
+func (w *Words) spread() {
+	for changed := true; changed; {
+		changed = false
+		for _, t := range w.own.Templates() {
+			if t.Tree == nil || w.foreign[t.Name()] {
+				continue
+			}
+			visit(t.Root, func(n parse.Node) {
+				if call, ok := n.(*parse.TemplateNode); ok && w.foreign[call.Name] {
+					w.foreign[t.Name()], changed = true, true
+				}
+			})
+		}
+	}
 }
 
 // overrideFile takes over the blocks of one file; defined holds where each block was seen before.

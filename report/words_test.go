@@ -9,6 +9,7 @@ import (
 	"testing/fstest"
 
 	"ohmledger/fit/spectrum"
+	"ohmledger/health"
 )
 
 func shipped(t *testing.T, overrides fstest.MapFS) (*Words, error) {
@@ -75,6 +76,21 @@ func TestOverrideWins(t *testing.T) {
 	want := `wording/own.tmpl:3:63: executing "verdict.fail" at <index . 3>: error calling index: can't index item of type struct {}`
 	if err := w.Err(); err == nil || err.Error() != want {
 		t.Errorf("%v\nwant %s", err, want)
+	}
+}
+
+// TestOverrideOfATerm: a block that other blocks have in them is replaced there as well, and at whatever depth.
+func TestOverrideOfATerm(t *testing.T) {
+	w, err := shipped(t, fstest.MapFS{"own.tmpl": {Data: []byte(`{{define "term.measurand"}}R of {{.}}{{end}}`)}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	facts := []health.Fact{{Name: "resistance", Text: "ohmic_ohm", Unit: health.Word}, {Name: "why", Text: "because", Unit: health.Word}}
+	if got, want := w.Phrase("reason.not-resolved", facts), "The R of ohmic_ohm is not resolved: because."; got != want {
+		t.Errorf("%q, want %q", got, want)
+	}
+	if err := w.Err(); err != nil {
+		t.Error(err)
 	}
 }
 
