@@ -12,7 +12,7 @@ import (
 )
 
 // staging is a hidden folder in which files are written until all are complete. It lies where a rename takes them to
-// their target: within the target where that exists, beside it where it does not.
+// their target: beside it, or within it where nothing can be made beside it.
 type staging struct {
 	target string
 	folder string
@@ -28,12 +28,26 @@ func stage(target string) (*staging, error) {
 	if err != nil {
 		return nil, err
 	}
-	beside := target
-	for !isFolder(beside) {
-		beside = filepath.Dir(beside)
+	s := &staging{target: target}
+	if !isFolder(target) {
+		beside := filepath.Dir(target)
+		for !isFolder(beside) {
+			beside = filepath.Dir(beside)
+		}
+		s.folder, err = makeHidden(beside)
+		return s, err
 	}
-	folder, err := makeHidden(beside)
-	return &staging{target: target, folder: folder}, err
+	if err := writable(target); err != nil {
+		return nil, err
+	}
+	beside := filepath.Dir(target)
+	if !sameDevice(beside, target) {
+		beside = target
+	}
+	if s.folder, err = makeHidden(beside); err != nil && beside != target {
+		s.folder, err = makeHidden(target)
+	}
+	return s, err
 }
 
 // resolved is an absolute path without links, as far as the path exists.

@@ -25,11 +25,16 @@ func (s *staging) commit() error {
 	switch {
 	case !isFolder(s.target):
 		return os.Rename(s.folder, s.target)
-	case s.alone() && s.exchange() == nil:
-		return nil
+	case s.alone():
+		if err := s.exchange(); !errors.Is(err, errNoExchange) {
+			return err
+		}
 	}
 	return s.replace()
 }
+
+// errNoExchange says that two folders cannot change places here, and that nothing was done.
+var errNoExchange = errors.New("folders cannot be exchanged")
 
 // alone says whether the target holds nothing but earlier files of the staged names, and nobody is known to stand in it.
 func (s *staging) alone() bool {
@@ -38,8 +43,7 @@ func (s *staging) alone() bool {
 		return false
 	}
 	return !slices.ContainsFunc(entries, func(e fs.DirEntry) bool {
-		staged := e.Name() == filepath.Base(s.folder)
-		return !staged && !(e.Type().IsRegular() && slices.Contains(s.names, e.Name()))
+		return !e.Type().IsRegular() || !slices.Contains(s.names, e.Name())
 	})
 }
 
@@ -49,39 +53,27 @@ func sameFile(a, b string) bool {
 	return errFirst == nil && errSecond == nil && os.SameFile(first, second)
 }
 
-// exchange swaps the staged folder with the target. Where the folder above may not be written, or the system has no
-// such call, its error leaves everything as it was.
+// exchange swaps the staged folder with the target. Where that cannot be, its error leaves everything as it was.
 func (s *staging) exchange() error {
-	aside, err := makeHidden(filepath.Dir(s.target))
-	if err != nil {
-		return err
-	}
-	defer os.Remove(aside)
-	outside := filepath.Join(aside, "new")
-	if err := os.Rename(s.folder, outside); err != nil {
-		return err
-	}
 	if info, err := os.Stat(s.target); err == nil {
-		os.Chmod(outside, info.Mode().Perm()) // a folder of the usual permissions serves too
+		os.Chmod(s.folder, info.Mode().Perm()) // a folder of the usual permissions serves too
 	}
-	if err := swapFolders(outside, s.target); err != nil {
-		return errors.Join(err, os.Rename(outside, s.folder))
+	if swapFolders(s.folder, s.target) != nil {
+		return errNoExchange
 	}
-	s.clearOld(outside)
-	return nil
+	for _, name := range s.names {
+		os.Remove(filepath.Join(s.folder, name))
+	}
+	return s.returnLate()
 }
 
-// clearOld removes the old files from what was the target. What somebody put there meanwhile goes back. The new files are
-// in place whatever becomes of this.
-func (s *staging) clearOld(folder string) {
-	for _, name := range s.names {
-		os.Remove(filepath.Join(folder, name))
-	}
-	late, _ := os.ReadDir(folder)
+// returnLate puts back what somebody put into the old folder while it was exchanged.
+func (s *staging) returnLate() error {
+	late, err := os.ReadDir(s.folder)
 	for _, e := range late {
-		os.Rename(filepath.Join(folder, e.Name()), filepath.Join(s.target, e.Name()))
+		err = errors.Join(err, os.Rename(filepath.Join(s.folder, e.Name()), filepath.Join(s.target, e.Name())))
 	}
-	os.Remove(folder)
+	return err
 }
 
 // replace puts the files into the target one by one.
