@@ -67,6 +67,15 @@ func TestWhatComparedMeasurementsDifferIn(t *testing.T) {
 		{"shield taken off", "pick-up", func(b *planting) { b.pickUp(50, 0.08) }},
 		{"noisier", "noise", func(b *planting) { b.spectrum = sweep(b.cell, 0.009, 99) }},
 		{"leads laid otherwise", "inductance", func(b *planting) { b.remeasured(func(c *fit.Parameters) { c.LeadCoefficient += 5e-7 }) }},
+		{"drift", "drift", func(b *planting) {
+			share := elapsed(b.spectrum.Frequency)
+			b.each(func(i int, _ float64, z complex128) complex128 { return z * complex(1+0.2*share[i], 0) })
+		}},
+		{"no spectrum of a cell", "rejected", func(b *planting) {
+			b.each(func(int, float64, complex128) complex128 {
+				return complex(0.02*(1+b.random.Float64()), 0.02*b.random.NormFloat64())
+			})
+		}},
 		{"another band", "not-comparable", func(b *planting) { b.keep(func(_ int, hz float64) bool { return hz > 6000 }) }},
 	} {
 		for seed := range uint64(5) {
@@ -75,6 +84,20 @@ func TestWhatComparedMeasurementsDifferIn(t *testing.T) {
 			if got.Differences[0].Code != c.code {
 				t.Errorf("%s, seed %d: %+v, shift %v ± %v", c.name, seed, got.Differences, got.Shift.Estimate(), got.Shift.StandardUncertainty())
 			}
+		}
+	}
+}
+
+// What is left is held against the noise of both, and against the shift: a shift along with a change that nothing explains is no clip.
+func TestLeftUnexplained(t *testing.T) {
+	for _, c := range []struct {
+		left, noise, share float64
+		unlike, rigid      bool
+	}{{0.009, 0.001, 0.05, false, true}, {0.02, 0.001, 0.05, true, false}, {0.02, 0.001, 0.5, true, true}, {0.02, 0.006, 0.05, false, true}} {
+		k := Comparison{Comparable: true, Shift: fit.NewValue(c.share*0.02, 1e-6), ShiftShare: c.share, ArcGrowth: fit.NewValue(0, 0.01),
+			Left: c.left, NoiseA: c.noise, NoiseB: c.noise}
+		if k.unlike() != c.unlike || k.rigid() != c.rigid || (seeUnexplained(&k) != nil) != c.unlike {
+			t.Errorf("%+v: unlike %v, rigid %v", c, k.unlike(), k.rigid())
 		}
 	}
 }

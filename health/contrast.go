@@ -15,6 +15,8 @@ type contrast struct {
 // contrasts are all of them, the most telling first.
 var contrasts = []contrast{
 	{"not-comparable", seeNotComparable},
+	{"rejected", seeRejectedContrast},
+	{"drift", seeDriftContrast},
 	{"wiring", seeWiring},
 	{"contact", seeContact},
 	{"temperature", seeTemperatureContrast},
@@ -24,6 +26,7 @@ var contrasts = []contrast{
 	{"pick-up", seePickUpContrast},
 	{"noise", seeNoiseContrast},
 	{"inductance", seeInductanceContrast},
+	{"unexplained", seeUnexplained},
 	{"alike", seeAlike},
 }
 
@@ -52,9 +55,11 @@ func (c *Comparison) grew() bool {
 	return c.Comparable && c.ArcGrowth.Known() && g > sure*c.ArcGrowth.StandardUncertainty() && g > arcMatters
 }
 
-// rigid reports a shift that the arcs do not share: they kept their size, or the shift is out of all proportion to theirs.
+// rigid reports a shift that the arcs do not share: they kept their size, or the shift is out of all proportion to theirs. So
+// it is to what else the curves differ in.
 func (c *Comparison) rigid() bool {
-	return c.moved() && (!c.grew() || math.Abs(c.ShiftShare) > shiftOverArc*math.Abs(c.ArcGrowth.Estimate()))
+	share := math.Abs(c.ShiftShare)
+	return c.moved() && (!c.grew() || share > shiftOverArc*math.Abs(c.ArcGrowth.Estimate())) && (!c.unlike() || share > shiftOverArc*c.Left)
 }
 
 func seeNotComparable(c *Comparison) []Fact {
@@ -192,7 +197,7 @@ func seePickUpContrast(c *Comparison) []Fact {
 
 func seeNoiseContrast(c *Comparison) []Fact {
 	low, high := min(c.NoiseA, c.NoiseB), max(c.NoiseA, c.NoiseB)
-	if low == 0 || high < noiseMatters || high < noiseTimes*low {
+	if low == 0 || high < noiseMatters || high < noiseTimes*low || c.A.Quality.Gravest() == Reject || c.B.Quality.Gravest() == Reject {
 		return nothing
 	}
 	return seen(number("a", c.NoiseA, Fraction), number("b", c.NoiseB, Fraction))
@@ -210,6 +215,10 @@ func seeAlike(c *Comparison) []Fact {
 	if len(c.Differences) > 0 {
 		return nothing
 	}
-	facts := seen(uncertain("shift", c.Shift.Estimate(), c.Shift.StandardUncertainty(), Ohm), number("left", c.Left, Fraction))
-	return append(facts, uncertain("arc", arcOr0(c), 0, Fraction))
+	arcs := "compared"
+	if !c.ArcGrowth.Known() {
+		arcs = ""
+	}
+	return seen(uncertain("shift", c.Shift.Estimate(), c.Shift.StandardUncertainty(), Ohm), number("left", c.Left, Fraction),
+		number("arc", arcOr0(c), Fraction), word("arcs", arcs))
 }
