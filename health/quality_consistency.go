@@ -20,7 +20,7 @@ const (
 	largeDrift    = 0.08 // from which
 	largeShare    = 0.2  // of them is enough
 	strayPoint    = 0.02 // error of a point inside the band
-	denseEnds     = 7    // points a decade, from which a parabola through three of them meets the next
+	denseEnds     = 5.5  // points a decade, from which a parabola through three of them meets the next
 	noisyStrays   = 3    // stray points of one decade from which it is noise
 	strayEnd      = 0.05 // of one at its end
 	sure          = 5    // standard uncertainties: residuals are structured, so that three would not do

@@ -1,8 +1,10 @@
 package health
 
 import (
+	"cmp"
 	"math"
 	"math/cmplx"
+	"slices"
 )
 
 // stray is a point that does not go with the others.
@@ -53,21 +55,24 @@ func (v *sight) strayEnds() (list []stray) {
 	return list
 }
 
-// The mains of the world and how far from a harmonic an analyser that averages a few periods still picks it up, as a fraction
-// of its frequency.
+// The mains of the world, and how far from a harmonic a point may lie that an analyser averaging a few periods spoils, as a
+// fraction: any point that near, and the one that lies nearest where points are sparse.
 var mains = [...]float64{50, 60}
 
 const (
 	pickedUpWithin = 0.06
+	nearestPicksUp = 0.20
 	harmonics      = 5
+	seldomHarmonic = 4 // of what rectifiers and transformers make
 )
 
 // harmonic says of which mains a frequency is a low harmonic, 0 where of neither; the nearer counts.
-func harmonic(hz float64) (fundamental float64) {
-	nearest := pickedUpWithin
+func (v *sight) harmonic(hz float64) (fundamental float64) {
+	nearest := nearestPicksUp
 	for _, m := range mains {
 		for k := 1.0; k <= harmonics; k++ {
-			if d := math.Abs(hz/(k*m) - 1); k != 4 && d < nearest {
+			d := math.Abs(hz/(k*m) - 1)
+			if k != seldomHarmonic && d < nearest && (d < pickedUpWithin || v.nearest(k*m) == hz) {
 				nearest, fundamental = d, m
 			}
 		}
@@ -75,12 +80,19 @@ func harmonic(hz float64) (fundamental float64) {
 	return fundamental
 }
 
+// nearest is the measured frequency that lies nearest to one.
+func (v *sight) nearest(hz float64) float64 {
+	return slices.MinFunc(v.spectrum.Frequency, func(a, b float64) int {
+		return cmp.Compare(math.Abs(math.Log(a/hz)), math.Abs(math.Log(b/hz)))
+	})
+}
+
 // sorted parts the stray points: those that mains explain, those of a decade that is noisy altogether, and the rest.
 func (v *sight) sorted() (picked, noise, rest []stray) {
 	strays := v.strays()
 	fundamental := 0.0
 	if len(strays) > 0 {
-		fundamental = harmonic(strays[0].hz)
+		fundamental = v.harmonic(strays[0].hz)
 	}
 	for _, o := range strays {
 		switch {
@@ -113,7 +125,7 @@ func seeMains(v *sight) []Fact {
 		return nothing
 	}
 	worst := picked[0]
-	return seen(number("mains", harmonic(worst.hz), Hertz), number("at", worst.hz, Hertz), number("error", worst.error, Fraction), count("points", len(picked)))
+	return seen(number("mains", v.harmonic(worst.hz), Hertz), number("at", worst.hz, Hertz), number("error", worst.error, Fraction), count("points", len(picked)))
 }
 
 // seePointsOff leaves a violation to the finding that is about it.
