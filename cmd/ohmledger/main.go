@@ -6,6 +6,7 @@
 //	ohmledger check JOB_OR_SPECTRUM
 //	ohmledger check A.csv B.csv
 //	ohmledger check --watch FOLDER
+//	ohmledger verify OUT [--job JOB]
 //	ohmledger new JOB
 //	ohmledger demo [-o OUT]
 //	ohmledger version
@@ -85,6 +86,24 @@
 // A watched file is read when it has stood still for a moment; what is no spectrum is passed over. The endings .csv, .txt,
 // .tsv, .tab, .dat, .asc and .xlsx are looked at. The schema of the JSON is templates/schema/check.schema.json.
 //
+// # verify
+//
+// Says whether a report still matches its inputs and itself, number by number and file by file:
+//
+//   - PDF and workbook are as they were written. Each carries a seal, the SHA-256 of itself.
+//   - All three files belong together. PDF and workbook state the SHA-256 of results.json, which the PDF has attached.
+//   - The inputs are those that the report was made from, by their SHA-256.
+//   - The results that this version computes from the inputs are the report's, and so are the pages and cells it makes of them.
+//
+// JOB is the folder above OUT, or OUT/job, unless --job names another. Without one, and for a single file such as
+// report.pdf, the first two are compared. The seal shows that a file was changed, not by whom: it is no signature. The flags:
+//
+//	--signed      the PDF was signed since: what stands behind it as it was written does not count as a change
+//	--wording DIR the laboratory's own sentences, where report was given them
+//	--json        JSON in place of text, of the schema ohmledger/verify/1 (templates/schema/verify.schema.json)
+//
+// Numbers may differ by a millionth part of their value, as machines round differently; the text says so where they do.
+//
 // # new
 //
 // Writes a job folder that can be reported as it stands. Nothing is ever overwritten: where one of the files exists, all
@@ -103,7 +122,8 @@
 // # Exit codes
 //
 //	0    done, and nothing failed its limits
-//	1    done, and at least one cell failed, if only conditionally; or check found a spectrum not worth keeping
+//	1    done, and at least one cell failed, if only conditionally; or check found a spectrum not worth keeping,
+//	     or verify a mismatch
 //	2    the input or the command line is at fault, and nothing was written
 //	3    anything else, such as a full disk; nothing was written, or the message says what was
 //
@@ -139,6 +159,7 @@ func main() { os.Exit(run(os.Args[1:], os.Stdout, os.Stderr)) }
 type commands struct {
 	Report  reportCommand  `cmd:"" help:"Judge the cells of a job folder and write the report."`
 	Check   checkCommand   `cmd:"" help:"Is this measurement worth keeping? Check a spectrum, a job, or compare two spectra."`
+	Verify  verifyCommand  `cmd:"" help:"Does this report still match its inputs?"`
 	New     newCommand     `cmd:"" help:"Write a commented starter job folder."`
 	Demo    demoCommand    `cmd:"" help:"Report the built-in demonstration job."`
 	Version versionCommand `cmd:"" help:"Print version, model and build."`

@@ -20,7 +20,7 @@ type File struct {
 }
 
 // errForeign is what Open says of other files.
-var errForeign = errors.New("is no PDF as ohmledger writes it; another program may have saved it anew")
+var errForeign = errors.New("is no PDF as ohmledger writes it; if another program saved it anew, ask for the file as it was issued")
 
 // Open reads a file. It takes no more memory than a small multiple of the file, whatever that says of itself.
 func Open(b []byte) (*File, error) {

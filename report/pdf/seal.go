@@ -27,13 +27,12 @@ var unsealed = identifier(strings.Repeat("0", sealLength))
 // version is that of the format which a file needs whose attachment has its name in Unicode (/UF; ISO 32000-1:2008, table 44).
 const version = "%PDF-1.7"
 
-// sealed gives a file its identifier, in place of the one that it has or in its trailer.
+// sealed gives a file its identifier in place of the one that it has.
 func sealed(b []byte) []byte {
-	const trailer = "\ntrailer\n<<\n"
 	at := bytes.LastIndex(b, []byte(identifierMark))
 	old := identifierForm.Find(b[max(at, 0):])
 	if old == nil {
-		at = bytes.LastIndex(b, []byte(trailer)) + len(trailer)
+		panic("pdf: a file without an identifier")
 	}
 	b = slices.Concat(b[:at], unsealed, b[at+len(old):])
 	copy(b, version)
