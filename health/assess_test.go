@@ -331,8 +331,13 @@ func TestCapacityAndStateOfHealth(t *testing.T) {
 	b.job.Limits = append(b.job.Limits, job.Limit{Quantity: job.CapacityRetention, Side: job.Min, Bound: 0.88}, job.Limit{Quantity: job.ResistanceStateOfHealth, Side: job.Min, Bound: 0.5})
 	a := b.assess(t)
 	k := criterionOf(t, a.Cells[0], job.CapacityRetention)
-	if k.Verdict != Pass || math.Abs(k.Value.Estimate()-0.88) > 1e-12 || k.ProbabilityOfConformity != 1 {
-		t.Errorf("at its limit without uncertainty: %+v", k)
+	if k.Verdict != Pass || math.Abs(k.Value.Estimate()-0.88) > 1e-12 || !k.Unstated || k.AcceptanceLimit != 0.88 || !strings.Contains(k.Reason, "No uncertainty is stated") {
+		t.Errorf("at its limit without stated uncertainty: %+v", k)
+	}
+	for _, x := range []float64{k.ExpandedUncertainty, k.Lower, k.Upper, k.ProbabilityOfConformity} {
+		if !math.IsNaN(x) {
+			t.Errorf("%v is claimed without stated uncertainty", x)
+		}
 	}
 	// Doubling is the end of life: R_new 20, R_EoL 40, R 25 mΩ leave 75 % (common practice).
 	soh := criterionOf(t, a.Cells[0], job.ResistanceStateOfHealth)

@@ -141,15 +141,16 @@ type Contribution struct {
 type Criterion struct {
 	Quantity                job.Quantity
 	Value                   fit.Value // in the unit of the quantity
-	ExpandedUncertainty     float64   // k·u of Value, NaN where not evaluated
-	Lower, Upper            float64   // coverage interval at the rule's k; asymmetric for growths; NaN where not evaluated
+	Unstated                bool      // nobody states an uncertainty of Value: it is unknown and not the zero that Value holds
+	ExpandedUncertainty     float64   // k·u of Value, NaN where not evaluated or unstated
+	Lower, Upper            float64   // coverage interval at the rule's k; asymmetric for growths; NaN likewise
 	Limit                   float64
 	Side                    job.Side
 	AcceptanceLimit         float64 // limit moved by the guard band; equal to Limit for simple acceptance; NaN where not evaluated
 	Verdict                 Verdict
 	Reason                  string    // one sentence, always set
 	Because                 Statement // what Reason says
-	ProbabilityOfConformity float64   // NaN where not evaluated
+	ProbabilityOfConformity float64   // NaN where not evaluated, or where the uncertainty is unstated
 	Contributions           []Contribution
 }
 

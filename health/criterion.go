@@ -29,9 +29,15 @@ func (g grounds) decided(limit job.Limit, o outcome) Criterion {
 		e, on = estimate{math.Log(value), o.logU}, logarithmic
 	}
 	c := decide(g.job.DecisionRule, limit, e, on)
+	if o.unstated {
+		c = compare(limit, value)
+	}
 	c.Reason = g.say.reason(c.Because)
 	c.Quantity, c.Limit, c.Side = limit.Quantity, limit.Bound, limit.Side
-	c.Value, c.ExpandedUncertainty, c.Contributions = o.value, g.job.DecisionRule.CoverageFactor*u, o.contributions
+	c.Value, c.Contributions = o.value, o.contributions
+	if !c.Unstated {
+		c.ExpandedUncertainty = g.job.DecisionRule.CoverageFactor * u
+	}
 	return c
 }
 

@@ -102,6 +102,19 @@ func decide(by job.DecisionRule, limit job.Limit, e estimate, on scale) (c Crite
 	return c
 }
 
+// compare judges a value whose uncertainty nobody states, by simple comparison whatever the rule: there is nothing that a guard
+// band or a probability could be made of.
+func compare(limit job.Limit, value float64) (c Criterion) {
+	nan := math.NaN()
+	c = decide(job.DecisionRule{Kind: job.Simple}, limit, estimate{value, 0}, linear)
+	c.Unstated, c.ExpandedUncertainty, c.Lower, c.Upper, c.ProbabilityOfConformity = true, nan, nan, nan, nan
+	c.Because = because("meets-none-stated")
+	if c.Verdict != Pass {
+		c.Because = because("misses-none-stated")
+	}
+	return c
+}
+
 // conformity is the probability that the quantity meets its limit, for a normal distribution about the estimate (JCGM 106:2012, 7.3; clause from memory).
 func conformity(margin, uncertainty float64) float64 {
 	switch {

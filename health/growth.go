@@ -12,6 +12,7 @@ type outcome struct {
 	value         fit.Value
 	logU          float64 // standard uncertainty of ln value, where the quantity is a ratio of resistances
 	contributions []Contribution
+	unstated      bool // nobody states the value's uncertainty, which therefore is not zero but unknown
 	reason        Statement
 }
 
@@ -105,7 +106,7 @@ func ratio(l logarithm, cov covariance) outcome {
 	if !ok || growth == 0 {
 		return outcome{reason: because("growth-impossible", uncertain("logarithm", l.value, u, One))}
 	}
-	return outcome{v, u, budget, Statement{}}
+	return outcome{value: v, logU: u, contributions: budget}
 }
 
 // asGrowth hands an outcome out.

@@ -58,7 +58,7 @@ func (g grounds) atReference(s *specimen, i int, q job.Quantity, r resistance) o
 	return outcome{value: v, contributions: budget}
 }
 
-// capacity as the job states it for the measurement. Its uncertainty is not stated anywhere and counts as none.
+// capacity as the job states it for the measurement. Its uncertainty is not stated anywhere.
 func capacity(_ grounds, s *specimen, i int) outcome {
 	c := s.Measurements[i].Row.CapacityAh
 	if c == nil {
@@ -68,7 +68,7 @@ func capacity(_ grounds, s *specimen, i int) outcome {
 	if !ok || *c < 0 {
 		return outcome{reason: because("capacity-impossible", number("capacity", *c, AmpereHour))}
 	}
-	return outcome{value: v}
+	return outcome{value: v, unstated: true}
 }
 
 // retention is the capacity over the cell's first stated one.
@@ -85,7 +85,7 @@ func retention(g grounds, s *specimen, i int) outcome {
 	if !ok {
 		return outcome{reason: because("capacity-first-impossible", number("capacity", first.Estimate(), AmpereHour))}
 	}
-	return outcome{value: v}
+	return outcome{value: v, unstated: true}
 }
 
 // stateOfHealth is (R_EoL − R)/(R_EoL − R_new), of the charge-transfer resistance: with the growth G = R/R_new and the

@@ -45,7 +45,7 @@ func drawableOr0(v float64) float64 {
 
 func (n *numberLine) known() bool {
 	c := n.criterion
-	return c.Value.Known() && drawable(c.Value.Estimate()) && drawable(c.Lower) && drawable(c.Upper)
+	return c.Value.Known() && drawable(c.Value.Estimate()) && (c.Unstated || drawable(c.Lower) && drawable(c.Upper))
 }
 
 // extent holds limit, guard band and coverage interval, with room at both ends.
@@ -88,7 +88,7 @@ func (n *numberLine) draw(c draw.Canvas) {
 	}
 	n.drawBands(strip, x)
 	n.drawTicks(strip, l, x)
-	if n.known() {
+	if n.known() && !n.criterion.Unstated {
 		low, high := x(n.criterion.Lower), x(n.criterion.Upper)
 		strip.StrokeLine2(draw.LineStyle{Color: paper, Width: 3.6}, low-1, strip.Center().Y, high+1, strip.Center().Y)
 	}
@@ -139,11 +139,13 @@ func (n *numberLine) drawTicks(strip draw.Canvas, l lettering, x func(float64) v
 // drawValue puts the coverage interval and the value into the middle of the strip.
 func (n *numberLine) drawValue(strip draw.Canvas, x func(float64) vg.Length) {
 	middle := strip.Center().Y
-	low, high := x(n.criterion.Lower), x(n.criterion.Upper)
-	line := draw.LineStyle{Color: ink, Width: 1.6}
-	strip.StrokeLine2(line, low, middle, high, middle)
-	for _, end := range []vg.Length{low, high} {
-		strip.StrokeLine2(line, end, middle-3, end, middle+3)
+	if !n.criterion.Unstated {
+		low, high := x(n.criterion.Lower), x(n.criterion.Upper)
+		line := draw.LineStyle{Color: ink, Width: 1.6}
+		strip.StrokeLine2(line, low, middle, high, middle)
+		for _, end := range []vg.Length{low, high} {
+			strip.StrokeLine2(line, end, middle-3, end, middle+3)
+		}
 	}
 	at := vg.Point{X: x(n.criterion.Value.Estimate()), Y: middle}
 	mark{shape: diamond, radius: 4, colour: paper}.draw(&strip, at)

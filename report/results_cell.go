@@ -1,6 +1,8 @@
 package report
 
 import (
+	"math"
+
 	"ohmledger/fit"
 	"ohmledger/health"
 	"ohmledger/health/job"
@@ -25,7 +27,7 @@ type baselineForm struct {
 	ChargeTransfer          fit.Value `json:"charge_transfer_ohm"`
 	AllArcs                 fit.Value `json:"all_arcs_ohm"`
 	ACResistance1kHz        fit.Value `json:"ac_resistance_1khz_ohm"`
-	CapacityAh              fit.Value `json:"capacity_ah"`
+	CapacityAh              *bareForm `json:"capacity_ah"`
 	TemperatureC            *float64  `json:"temperature_c"`
 	TemperatureUncertaintyC *float64  `json:"temperature_uncertainty_c"`
 	SOCPercent              *float64  `json:"soc_percent"`
@@ -40,7 +42,7 @@ func baselineOf(c *health.Cell) baselineForm {
 	form := baselineForm{
 		Source: string(b.Source),
 		Ohmic:  b.Ohmic, ChargeTransfer: b.ChargeTransfer, AllArcs: b.Polarisation,
-		ACResistance1kHz: b.ACResistance1kHz, CapacityAh: b.CapacityAh,
+		ACResistance1kHz: b.ACResistance1kHz, CapacityAh: bare(b.CapacityAh),
 		SOCPercent: b.SOCPercent, MeasuredAt: dayOf(b.MeasuredAt),
 		Measurements: listed(b.Measurements), Cells: listed(b.Cells), Note: optional(b.Note),
 	}
@@ -82,9 +84,13 @@ type criterionForm struct {
 }
 
 func criterionOf(j *job.Job, c health.Criterion) criterionForm {
+	u := c.Value.StandardUncertainty()
+	if c.Unstated {
+		u = math.NaN()
+	}
 	return criterionForm{
 		Quantity: string(c.Quantity),
-		Value:    finite(c.Value.Estimate()), StandardUncertainty: finite(c.Value.StandardUncertainty()),
+		Value:    finite(c.Value.Estimate()), StandardUncertainty: finite(u),
 		ExpandedUncertainty: finite(c.ExpandedUncertainty), CoverageFactor: j.DecisionRule.CoverageFactor,
 		CoverageInterval: intervalForm{finite(c.Lower), finite(c.Upper)},
 		Limit:            c.Limit, Side: string(c.Side), AcceptanceLimit: finite(c.AcceptanceLimit),

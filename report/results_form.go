@@ -40,6 +40,20 @@ func (s nonzero) MarshalJSON() ([]byte, error) {
 	return json.Marshal(float64(s))
 }
 
+// bareForm is an estimate of which nobody states an uncertainty: null, and not zero.
+type bareForm struct {
+	Value               float64  `json:"value"`
+	StandardUncertainty *float64 `json:"standard_uncertainty"`
+}
+
+// bare is nil where there is no value.
+func bare(v fit.Value) *bareForm {
+	if !v.Known() {
+		return nil
+	}
+	return &bareForm{Value: v.Estimate()}
+}
+
 // dayOf is null where there is none.
 func dayOf(t time.Time) optional {
 	if t.IsZero() {

@@ -37,7 +37,7 @@ type measurementForm struct {
 	ACResistance1kHz        fit.Value       `json:"ac_resistance_1khz_ohm"`
 	AtReference             atReferenceForm `json:"at_reference_temperature"`
 	Growth                  growthForm      `json:"growth"`
-	CapacityRetention       fit.Value       `json:"capacity_retention"`
+	CapacityRetention       *bareForm       `json:"capacity_retention"`
 	ResistanceStateOfHealth fit.Value       `json:"resistance_state_of_health"`
 	NotEvaluated            []missingForm   `json:"not_evaluated"`
 }
@@ -54,7 +54,7 @@ func measurementOf(d *Document, c *health.Cell, m *health.Measurement) measureme
 		Remarks: optional(r.Remarks), Accept: optional(r.Accept), Extra: extraOf(d.Assessment.Job.ExtraColumns, r.Extra),
 		Quality: qualityOf(&m.Quality), Fit: fitOf(m),
 		ACResistance1kHz: m.ACResistance1kHz, AtReference: atReferenceOf(m), Growth: growthOf(m),
-		CapacityRetention: m.CapacityRetention, ResistanceStateOfHealth: m.ResistanceStateOfHealth,
+		CapacityRetention: bare(m.CapacityRetention), ResistanceStateOfHealth: m.ResistanceStateOfHealth,
 		NotEvaluated: missingOf(d, c, m),
 	}
 }

@@ -221,6 +221,51 @@ func TestResultsReadBackExactly(t *testing.T) {
 	}
 }
 
+// An uncertainty that nobody states is null and not zero, and no probability is made of it.
+func TestResultsClaimNothingOfUnstatedUncertainties(t *testing.T) {
+	type value struct{ Value, Standard_Uncertainty *float64 }
+	var got struct {
+		Cells []struct {
+			Baseline     struct{ Capacity_Ah *value }
+			Measurements []struct{ Capacity_Retention *value }
+			Criteria     []struct {
+				Quantity                                                                     string
+				Value, Standard_Uncertainty, Expanded_Uncertainty, Probability_Of_Conformity *float64
+			}
+		}
+	}
+	if err := json.Unmarshal(results(t, full()), &got); err != nil {
+		t.Fatal(err)
+	}
+	seen := 0
+	bare := func(v *value) {
+		if v != nil {
+			seen++
+			if v.Value == nil || v.Standard_Uncertainty != nil {
+				t.Errorf("%+v", v)
+			}
+		}
+	}
+	for _, c := range got.Cells {
+		bare(c.Baseline.Capacity_Ah)
+		for _, m := range c.Measurements {
+			bare(m.Capacity_Retention)
+		}
+		for _, k := range c.Criteria {
+			if k.Quantity != string(job.CapacityRetention) || k.Value == nil {
+				continue
+			}
+			seen++
+			if k.Standard_Uncertainty != nil || k.Expanded_Uncertainty != nil || k.Probability_Of_Conformity != nil {
+				t.Errorf("criterion claims what nobody states: %+v", k)
+			}
+		}
+	}
+	if seen < 3 {
+		t.Errorf("only %d values seen", seen)
+	}
+}
+
 // TestResultsGiveReasons: what is null has a reason beside it (the contract's "null with a reason").
 func TestResultsGiveReasons(t *testing.T) {
 	for name, a := range map[string]*health.Assessment{"full": full(), "bare": bare(), "empty": specimen.Empty()} {

@@ -45,7 +45,7 @@ type judgement struct {
 	Growth                         bool   // a value without uncertainty is the baseline over itself
 	Acceptance                     string // the limit less the guard band; blank where that is none
 	Lower                          bool   // the limit is a lower one
-	Probability                    string
+	Probability                    string // blank where no uncertainty is stated
 }
 
 func (c *composition) judgement(k *health.Criterion) judgement {
@@ -57,6 +57,11 @@ func (c *composition) judgement(k *health.Criterion) judgement {
 		return j
 	}
 	scale := report.UnitOf(k.Quantity).Scale(k.Value)
+	if k.Unstated {
+		j.Exact = c.digits(k.Value.Estimate(), 4, scale)
+		j.Value = j.Exact
+		return j
+	}
 	if k.ExpandedUncertainty == 0 {
 		j.Exact = c.digits(k.Value.Estimate(), 4, scale)
 	}

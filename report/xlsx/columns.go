@@ -135,6 +135,9 @@ func uncertainty(v fit.Value, s report.Scale) cell {
 	return cell{value: s.In(u), look: look{format: formatFor(u, s)}}
 }
 
+// unstated is a dash in place of an uncertainty that nobody states.
+func unstated() cell { return words(report.NotHad, look{side: "right"}) }
+
 func formatFor(u float64, s report.Scale) string {
 	if !(u > 0) {
 		return decimals(unknownDecimals)

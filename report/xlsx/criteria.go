@@ -80,8 +80,13 @@ func (b *book) criterionColumns() *columns[judged] {
 func (b *book) decisionColumns(c *columns[judged]) {
 	step := func(key string, width float64, value func(judged) float64, formula func(j judged, at int) string, show func(j judged) string) {
 		c.add(key, b.say("column."+key), width, func(j judged, at int) cell {
-			if !j.had() {
+			switch {
+			case !j.had():
 				return cell{}
+			case j.Unstated && fromUncertainty[key]:
+				return unstated()
+			case j.Unstated && key == "guard":
+				return cell{value: 0}
 			}
 			return cell{value: value(j), formula: guarded(j, formula(j, at)), look: look{format: show(j)}}
 		})
@@ -99,6 +104,9 @@ func (b *book) decisionColumns(c *columns[judged]) {
 	step("acceptance", middling, inUnit(func(j judged) float64 { return j.AcceptanceLimit }), b.acceptanceFormula, digits)
 	step("probability", middling, func(j judged) float64 { return j.ProbabilityOfConformity }, b.probabilityFormula, func(judged) string { return percentFormat })
 }
+
+// fromUncertainty are the steps that there are none of where nobody states an uncertainty.
+var fromUncertainty = map[string]bool{"expanded": true, "lower": true, "upper": true, "probability": true}
 
 // guarded leaves a step blank where a changed limit takes the value away: a state of health needs a life to measure.
 func guarded(j judged, formula string) string {
@@ -125,8 +133,11 @@ func (b *book) criterionValue(j judged, _ int) cell {
 }
 
 func (b *book) criterionUncertainty(j judged, _ int) cell {
+	if j.Unstated {
+		return unstated()
+	}
 	shown := uncertainty(j.Value, j.limit.scale)
-	if place, ok := b.resultPlace(j, "u "); ok && j.Quantity != job.CapacityAh {
+	if place, ok := b.resultPlace(j, "u "); ok {
 		shown.formula = place
 	}
 	return shown
@@ -165,7 +176,7 @@ func (b *book) margin(j judged) float64 {
 
 func (b *book) guard(j judged) float64 {
 	rule := b.doc.Assessment.Job.DecisionRule
-	if rule.Kind == job.Simple {
+	if rule.Kind == job.Simple || j.Unstated {
 		return 0
 	}
 	return rule.CoverageFactor * b.standard(j)

@@ -124,6 +124,9 @@ func (b *book) compared(c *columns[measured]) {
 		})
 		c.add("u "+string(q), withUnit(b.say("u", name), scale), middling, func(m measured, at int) cell {
 			v := report.Measured(m.Measurement, q)
+			if v.Known() && q == job.CapacityRetention {
+				return unstated()
+			}
 			shown := uncertainty(v, scale)
 			if f := b.derivedUncertainty(c, q, m, at); v.Known() && f.gives(v.StandardUncertainty()) {
 				shown.formula = f.formula

@@ -9,6 +9,7 @@ import (
 
 	"github.com/xuri/excelize/v2"
 
+	"ohmledger/report"
 	"ohmledger/report/internal/specimen"
 )
 
@@ -95,5 +96,29 @@ func TestHeadsThatRepeatCase(t *testing.T) {
 	heads := rows[2][len(rows[2])-4:]
 	if got := strings.Join(heads, "|"); got != "Shelf|shelf (2)|SHELF (3)|cell (2)" {
 		t.Errorf("%q", got)
+	}
+}
+
+// A criterion whose uncertainty nobody states shows a dash for what would follow from one, and is decided all the same.
+func TestUnstatedUncertaintyIsADash(t *testing.T) {
+	f := opened(t, workbook(t, specimen.Assessment(specimen.Rules[1])))
+	rows, err := f.GetRows("Criteria")
+	if err != nil {
+		t.Fatal(err)
+	}
+	seen := 0
+	for _, row := range rows {
+		if !strings.Contains(strings.Join(row, "|"), "apacity retention") || len(row) < 17 || row[3] == "" {
+			continue
+		}
+		seen++
+		for _, at := range []int{4, 8, 9, 10, 15} { // u, U, interval, probability
+			if row[at] != report.NotHad {
+				t.Errorf("column %d holds %q: %q", at+1, row[at], row)
+			}
+		}
+	}
+	if seen == 0 {
+		t.Errorf("no capacity retention among %q", rows)
 	}
 }

@@ -116,6 +116,10 @@ func criterion(rule job.DecisionRule, l job.Limit, m *health.Measurement) health
 		y, limit, u = math.Log(y), math.Log(limit), growth.LogU
 		c.Lower, c.Upper, c.Contributions = math.Exp(y-k*u), math.Exp(y+k*u), growth.Contributions
 	}
+	if l.Quantity == job.CapacityRetention { // nobody states its uncertainty
+		nan := math.NaN()
+		c.Unstated, c.ExpandedUncertainty, c.Lower, c.Upper = true, nan, nan, nan
+	}
 	sign := 1.0
 	if l.Side == job.Min {
 		sign = -1
@@ -128,6 +132,9 @@ func criterion(rule job.DecisionRule, l job.Limit, m *health.Measurement) health
 	}
 	if growth != nil {
 		accept = math.Exp(accept)
+	}
+	if c.Unstated {
+		c.ProbabilityOfConformity = math.NaN()
 	}
 	c.AcceptanceLimit, c.Reason = accept, "The value and its uncertainty stand so to the limit."
 	return c
