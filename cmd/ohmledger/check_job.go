@@ -123,15 +123,15 @@ func (c *check) tellAlike(group []place) {
 	if more := len(group) - len(listed); more > 0 {
 		c.item(c.words.Say("check.job.more", more))
 	}
-	c.tell(blankHead, c.part(f, "likely"))
+	c.tell(c.margin(), c.part(f, "likely"))
 	if touched := c.touched(f); touched != "" {
-		c.tell(blankHead, touched)
+		c.tell(c.margin(), touched)
 	}
-	c.tell(blankHead, c.words.Say("check.do", f.Advice))
+	c.tell(c.margin(), c.words.Say("check.do", f.Advice))
 }
 
 // item is one of a list.
-func (c *check) item(text string) { c.tellWithin(blankHead+"- ", blankHead+"  ", text) }
+func (c *check) item(text string) { c.tellWithin(c.margin()+"- ", c.margin()+"  ", text) }
 
 // where names a measurement.
 func (c *check) where(m *health.Measurement) string {

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"errors"
+	"io"
 	"io/fs"
 	"math"
 	"strings"
@@ -68,6 +69,9 @@ func TestCheckKeepsItsSchema(t *testing.T) {
 			t.Errorf("%q gives other bytes the second time", c.files)
 		}
 	}
+	run([]string{"demo"}, io.Discard, io.Discard)
+	out, _ := checking(t, exitFailed, "ohmledger-demo/job", "--json")
+	validCheck(t, []byte(out))
 	var stdout, stderr bytes.Buffer // too short to be judged, whatever the verdict
 	run([]string{"check", "short.csv", "--json"}, &stdout, &stderr)
 	validCheck(t, stdout.Bytes())

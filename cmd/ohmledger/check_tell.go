@@ -78,9 +78,9 @@ func gravestFirst(findings []health.Finding) []health.Finding {
 func (c *check) tellFinding(f health.Finding) {
 	c.tell(c.severity(f.Severity), f.Message)
 	if touched := c.touched(f); touched != "" {
-		c.tell(blankHead, touched)
+		c.tell(c.margin(), touched)
 	}
-	c.tell(blankHead, c.words.Say("check.do", f.Advice))
+	c.tell(c.margin(), c.words.Say("check.do", f.Advice))
 }
 
 // touched names the quantities that a report does not evaluate because of a finding.
@@ -91,10 +91,23 @@ func (c *check) touched(f health.Finding) string {
 	return c.words.Say("check.touches", each(f.Touches, func(q job.Quantity) string { return c.words.Quantity(q) }))
 }
 
-// severity is the head of a finding.
+// severity is the head of a finding, as wide as the margin.
 func (c *check) severity(s health.Severity) string {
-	word := c.words.Say("severity."+s.String(), nil)
-	return c.con.tinted(severityTints[s], word) + strings.Repeat(" ", max(headWidth-utf8.RuneCountInString(word), 1))
+	word := c.severityWord(s)
+	return c.con.tinted(severityTints[s], word) + c.margin()[utf8.RuneCountInString(word):]
+}
+
+func (c *check) severityWord(s health.Severity) string {
+	return c.words.Say("severity."+s.String(), nil)
+}
+
+// margin is how far in the text of findings stands: beside the longest head.
+func (c *check) margin() string {
+	longest := 0
+	for s := health.Note; s <= health.Reject; s++ {
+		longest = max(longest, utf8.RuneCountInString(c.severityWord(s)))
+	}
+	return strings.Repeat(" ", longest+2)
 }
 
 // tellCaution says how not to be hurt, where there is something to do at the cell.
@@ -107,17 +120,16 @@ func (c *check) tellCaution(list ...*health.Measurement) {
 	}
 }
 
-// Width of the text, in characters, and of the heads of findings.
-const (
-	textWidth = 100
-	headWidth = 9
-)
-
-var blankHead = strings.Repeat(" ", headWidth)
+// textWidth is that of lines, in characters.
+const textWidth = 100
 
 // tell prints a text in lines of the usual width: the first after its head, the others as far in as the text begins.
 func (c *check) tell(head, text string) {
-	c.tellWithin(head, blankHead[:min(len(head), headWidth)], text)
+	indent := ""
+	if head != "" {
+		indent = c.margin()
+	}
+	c.tellWithin(head, indent, text)
 }
 
 // tellWithin is tell with the blanks before the other lines.
