@@ -117,7 +117,7 @@ func pc(x float64) float64 { return x / 100 }
 
 // Faults of single measurements.
 var faults = []fault{
-	{"drift of |Z| during the sweep", "%", "drift-during-sweep", []float64{0.5, 1, 2, 3, 5, 7, 10, 20}, 1, 10, false, func(p *planting, size float64) {
+	{"drift of |Z| during the sweep", "%", "drift-during-sweep", []float64{0.5, 1, 2, 3, 5, 7, 10, 20}, 1, 5, false, func(p *planting, size float64) {
 		share := elapsed(p.spectrum.Frequency)
 		p.each(func(i int, _ float64, z complex128) complex128 { return z * complex(1+pc(size)*share[i], 0) })
 	}},

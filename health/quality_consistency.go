@@ -17,8 +17,9 @@ const (
 	noisyDecade   = 0.02 // the same over one decade
 	driftMatters  = 0.03 // growth of |Z| during the sweep
 	driftShare    = 0.4  // of the residuals' squares that the drift alone explains; a wobble of the lowest points explains less
+	wobble        = 1.6  // times a middling decade's residuals, from which the lowest decade shows more than a drift
 	largeDrift    = 0.08 // from which
-	largeShare    = 0.2  // of them is enough
+	largeShare    = 0.2  // of them is enough; so it is where nothing but the drift is seen
 	strayPoint    = 0.02 // error of a point inside the band
 	denseEnds     = 5.5  // points a decade, from which a parabola through three of them meets the next
 	noisyStrays   = 3    // stray points of one decade from which it is noise
@@ -92,11 +93,29 @@ func (v *sight) drifted() bool {
 		return false
 	}
 	d, least := v.kk.Drift, driftShare
-	if math.Abs(d.Change) > largeDrift {
+	if math.Abs(d.Change) > largeDrift || v.beyondDrift() < wobble {
 		least = largeShare
 	}
 	_, apart, _ := doubled(v.spectrum)
 	return math.Abs(d.Change) > max(driftMatters, sure*d.StandardUncertainty) && d.Share > least && apart <= doubledApart
+}
+
+// beyondDrift is how large the residuals of the lowest decade are without what the drift explains, over those of a middling decade.
+func (v *sight) beyondDrift() float64 {
+	decades := v.kk.Decades
+	last := decades[len(decades)-1]
+	n, sizes := 0, make([]float64, len(decades))
+	for _, f := range v.spectrum.Frequency {
+		if f <= last.FromHz {
+			n++
+		}
+	}
+	for i, d := range decades {
+		sizes[i] = d.RMSResidual
+	}
+	all := v.kk.Drift.Share * v.kk.RMSResidual * v.kk.RMSResidual * float64(len(v.spectrum.Frequency))
+	rest := last.RMSResidual*last.RMSResidual - all/float64(n)
+	return math.Sqrt(max(rest, 0)) / max(typical(sizes), math.SmallestNonzeroFloat32)
 }
 
 func seeDrift(v *sight) []Fact {
