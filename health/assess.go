@@ -91,8 +91,9 @@ func (g grounds) judge(s *specimen) {
 	s.footing.CapacityAh, _ = s.firstCapacity()
 	s.Baseline = s.footing.Baseline
 	s.Baseline.Note = g.say.reasons(s.Baseline.Statements)
+	growing := func(i int, r resistance) outcome { return g.growth(s, i, traits[r].touched, r) }
 	for i := range s.Measurements {
-		g.inspect(&s.Measurements[i], onComparing, nil, s.footing)
+		g.inspect(&s.Measurements[i], onComparing, &past{specimen: s, index: i, growing: growing}, s.footing)
 	}
 	if accepted := s.accepted(); len(accepted) > 0 {
 		s.Latest = accepted[len(accepted)-1]

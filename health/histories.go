@@ -23,7 +23,7 @@ func (g grounds) tested(s *specimen) {
 		m := &s.Measurements[i]
 		m.Quality.KramersKronig = kramerskronig.Test(m.Spectrum)
 		m.read1kHz(g.job.Instrument)
-		g.inspect(m, onReading, &past{s, i, s.twins[i]}, nil)
+		g.inspect(m, onReading, &past{specimen: s, index: i, twin: s.twins[i]}, nil)
 		if !g.bare {
 			g.inspect(m, onStating, nil, nil)
 		}
@@ -131,7 +131,7 @@ func (g grounds) review(s *specimen) {
 	}
 	g.walk(s)
 	for i := range s.Measurements {
-		g.inspect(&s.Measurements[i], onHistory, &past{s, i, nil}, nil)
+		g.inspect(&s.Measurements[i], onHistory, &past{specimen: s, index: i}, nil)
 	}
 }
 

@@ -41,6 +41,13 @@ func (b *bench) moved(i int, ohm float64) {
 	}
 }
 
+// scaled multiplies a measurement's spectrum.
+func (b *bench) scaled(i int, by float64) {
+	for k := range b.inputs[i].Spectrum.Impedance {
+		b.inputs[i].Spectrum.Impedance[k] *= complex(by, 0)
+	}
+}
+
 // widened measures a cell again whose arc is as many times as large.
 func (b *bench) widened(t float64, i int) {
 	p := aged(fresh, 1, t)
@@ -80,10 +87,13 @@ var histories = []historyFault{
 		*b.inputs[2].Row.Cycles = *b.inputs[1].Row.Cycles - size
 	}},
 	{"sweep stopped at", "Hz", "band-shorter", []float64{0.01, 0.03, 0.1, 1}, 0.03, 0.1, 2, 1, func(b *bench, size float64) { b.top(2, 0.99*size) }},
+	{"all resistances fall to a", "part", "ohmic-implausible", []float64{1, 1.5, 3, 50}, 1.5, 3, 2, 1, func(b *bench, size float64) { b.scaled(2, 1/size) }},
+	{"all resistances fall to a", "part", "charge-transfer-implausible", []float64{1, 1.5, 3, 50}, 1.5, 3, 2, 1, func(b *bench, size float64) { b.scaled(2, 1/size) }},
+	{"baseline too large", "times", "ohmic-implausible", []float64{1, 1.5, 3, 50}, 1.5, 3, 3, 1, func(b *bench, size float64) { b.scaled(0, size) }},
+	{"all resistances grow at once", "times", "ohmic-implausible", []float64{1, 3, 8, 15, 90}, 8, 15, 3, 1, func(b *bench, size float64) { b.scaled(3, size) }},
+	{"all resistances grow at once", "times", "charge-transfer-implausible", []float64{1, 3, 8, 15, 90}, 8, 15, 3, 1, func(b *bench, size float64) { b.scaled(3, size) }},
 	{"one file in another unit", "times", "magnitude-unlike-others", []float64{1, 10, 1000}, 10, 1000, 2, 1, func(b *bench, size float64) {
-		for k := range b.inputs[2].Spectrum.Impedance {
-			b.inputs[2].Spectrum.Impedance[k] *= complex(size, 0)
-		}
+		b.scaled(2, size)
 	}},
 }
 
@@ -157,5 +167,27 @@ func TestDifferenceIsWhatWasPlanted(t *testing.T) {
 	}
 	if outside > trials/6 {
 		t.Errorf("%d of %d shifts lie outside of twice their standard uncertainty", outside, trials)
+	}
+}
+
+// Growths that cannot be never pass: a first file that is too large, by a unit or by less, and a latest file that is a copy of the
+// first.
+func TestImpossibleGrowthIsNotEvaluated(t *testing.T) {
+	for name, plant := range map[string]func(b *bench){
+		"first a thousand times too large": func(b *bench) { b.scaled(0, 1000) },
+		"first four times too large":       func(b *bench) { b.scaled(0, 4) },
+		"latest a copy of the first":       func(b *bench) { b.inputs[1].Spectrum = b.inputs[0].Spectrum },
+		"latest twelve times too large":    func(b *bench) { b.scaled(1, 12) },
+	} {
+		b := newBench().add(fresh, row("A", 0, 25)).add(aged(fresh, 1.05, 1.2), row("A", 300, 25))
+		plant(b)
+		c := b.assess(t).Cells[0]
+		worst := Severity(0)
+		for i := range c.Measurements {
+			worst = max(worst, c.Measurements[i].Quality.Gravest())
+		}
+		if c.Verdict != NotEvaluated || c.Reason == "" || worst < Warning {
+			t.Errorf("%s: %v, %q", name, c.Verdict, c.Reason)
+		}
 	}
 }

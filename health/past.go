@@ -5,8 +5,9 @@ import "ohmledger/fit/spectrum"
 // past is what a check may know of the cell's other measurements.
 type past struct {
 	*specimen
-	index int
-	twin  *twin
+	index   int
+	twin    *twin
+	growing func(i int, r resistance) outcome // growths of the cell's measurements; nil where there is no baseline yet
 }
 
 // others is the median of a figure over the cell's other spectra; 0 where there are none.

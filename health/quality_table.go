@@ -66,6 +66,8 @@ var checks = []check{
 
 	{"sensing-differs", onComparing, touching(job.OhmicGrowth, job.TotalResistanceGrowth), seeSensingDiffers},
 	{"state-of-charge-differs", onComparing, touching(growths...), seeSOCDiffers},
+	{"ohmic-implausible", onComparing, touching(withLeads...), seeOhmicImplausible},
+	{"charge-transfer-implausible", onComparing, touching(withArc...), seeChargeTransferImplausible},
 	{"instrument-differs", onComparing, note, seeInstrumentDiffers},
 	{"fixture-differs", onComparing, note, seeFixtureDiffers},
 	{"instrument-coarse", onComparing, warns, seeInstrumentCoarse},

@@ -18,7 +18,7 @@ import (
 func inspected(g grounds, m Measurement, f *footing) Quality {
 	m.Quality.KramersKronig = kramerskronig.Test(m.Spectrum)
 	s := &specimen{Cell: Cell{Measurements: []Measurement{m}}, twins: make([]*twin, 1), steps: []step{{from: -1}}}
-	p := &past{s, 0, nil}
+	p := &past{specimen: s}
 	for at := onReading; at <= onComparing; at++ {
 		g.inspect(&m, at, p, f)
 	}
@@ -202,8 +202,8 @@ func TestAcceptanceByHand(t *testing.T) {
 // What follows from findings, as the rules say: leads leave the arc alone, what is wrong with an arc leaves the ohmic resistance, temperature
 // and charge touch all that is measured from the spectrum; nothing touches a capacity.
 func TestWhatFindingsTouch(t *testing.T) {
-	leads := []string{"two-wire-sensing", "sensing-differs", "shift-rigid", "shift-carried", "first-ohmic-unlike-following"}
-	arcs := []string{"inductive-loop", "first-arc-unlike-following"}
+	leads := []string{"two-wire-sensing", "sensing-differs", "shift-rigid", "shift-carried", "first-ohmic-unlike-following", "ohmic-implausible"}
+	arcs := []string{"inductive-loop", "first-arc-unlike-following", "charge-transfer-implausible"}
 	both := []string{"temperature-outside-range", "state-of-charge-off-target", "state-of-charge-differs", "fit-not-converged"}
 	for _, c := range checks {
 		ohmic, arc := slices.Contains(c.touches, job.OhmicGrowth), slices.Contains(c.touches, job.ChargeTransferGrowth)
