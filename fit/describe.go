@@ -204,8 +204,14 @@ func (r *Result) value(e Element) *Value {
 	return [...]*Value{&r.Ohmic, &r.Film, &r.ChargeTransfer, &r.Polarisation}[e]
 }
 
-// forget takes a resistance's value away and keeps the reason.
+// forget takes a resistance's value away, and its arc's time constant and exponent with it, and keeps the reason.
 func (r *Result) forget(e Element, why Statement) {
 	*r.value(e) = Value{}
 	r.Unresolved[e], r.Because[e] = why.Text, why
+	switch e {
+	case Film:
+		r.FilmTimeConstant, r.FilmExponent = Value{}, Value{}
+	case ChargeTransfer:
+		r.ChargeTransferTimeConstant, r.ChargeTransferExponent = Value{}, Value{}
+	}
 }

@@ -119,11 +119,13 @@ func (g *group) result(t *trace, arcs int) *Result {
 	}
 	if alone, ok := g.apart[i]; ok {
 		r := describe(alone.task, alone.doubt, 0, alone.traces[0])
+		g.requireTop(r, i)
 		r.Doubts = append(r.Doubts, Doubt{Code: "departs-from-history",
 			Text: "This spectrum departs from the rest of its history: the exponents that the others share describe it badly, and it was fitted with exponents of its own."})
 		return r
 	}
 	r := describe(g.task, g.doubt, i, g.candidate.traces[i])
+	g.requireTop(r, i)
 	if g.arcless[i] {
 		for _, e := range []Element{Film, ChargeTransfer, Polarisation} {
 			r.forget(e, because("unresolved-no-arc", "no arc stands out, and a circuit without one describes the spectrum as well"))

@@ -168,3 +168,21 @@ func TestOddSpectraHaveReasons(t *testing.T) {
 		}
 	}
 }
+
+// A sweep that breaks off before the slow arc's top shows only the faster arc: no resistance of an arc is reported
+// from it, wherever it breaks off, and the ohmic resistance still is.
+func TestBrokenOffSweepHasNoArcs(t *testing.T) {
+	for _, end := range []float64{60, 100, 160, 250, 400, 700, 1000} {
+		h := noisyHistory(17, 8)
+		rng := seeded(18)
+		p := aged(cellVector(), 1)
+		h[7] = sweep{1e4, end, 30, 0.002}.measured(p, rng)
+		r := Cell(h).Results[7]
+		if r.ChargeTransfer.Known() || r.Polarisation.Known() || r.Unresolved[ChargeTransfer] == "" {
+			t.Errorf("ended at %g Hz: charge transfer %v Ω, truth %v Ω", end, r.ChargeTransfer.Estimate(), p.ChargeTransfer)
+		}
+		if !r.Ohmic.Known() {
+			t.Errorf("ended at %g Hz: no ohmic resistance: %v", end, r.Unresolved[Ohmic])
+		}
+	}
+}
