@@ -1,0 +1,41 @@
+package fit
+
+import "math"
+
+// topNeighbours is how many spectra of the history say where a spectrum's slow arc has its top.
+const topNeighbours = 4
+
+// requireTop takes the arcs' resistances away where the sweep ends before the top of the slow arc, as the fit has it
+// or as the spectra next to it in the history have it: what a broken-off sweep shows of an arc is not that arc, and the
+// faster one must not take its place.
+func (g *group) requireTop(r *Result, i int) {
+	if r.Parameters.ChargeTransferTimeConstant <= 0 {
+		return
+	}
+	points := g.candidate.traces[i].sheet.points
+	end := points[len(points)-1].lnOmega
+	top := -math.Log(r.Parameters.ChargeTransferTimeConstant)
+	if next := g.topsNear(i); len(next) > 0 {
+		top = math.Min(top, -median(next))
+	}
+	if end <= top {
+		return
+	}
+	for _, e := range []Element{Film, ChargeTransfer, Polarisation} {
+		r.forget(e, because("unresolved-out-of-band", "the sweep ends before the top of the slow arc"))
+	}
+}
+
+// topsNear are the logarithms of the slow arc's time constant in the nearest spectra of the same history whose
+// arcs are closed inside their band.
+func (g *group) topsNear(i int) (tau []float64) {
+	for step := 1; step < len(g.traces) && len(tau) < topNeighbours; step++ {
+		for _, j := range []int{i - step, i + step} {
+			if !g.task.neighbours(i, j) || !g.candidate.traces[j].outline.closed || !g.task.ordered(j) {
+				continue
+			}
+			tau = append(tau, g.task.at(j)[slotTransferTime])
+		}
+	}
+	return tau
+}
