@@ -7,7 +7,8 @@ import (
 	"slices"
 )
 
-// stray is a point that does not go with the others.
+// stray is a point that is not where the others, it left out, predict it. The residual of a model that counts it in is smaller: it draws
+// the model to itself.
 type stray struct {
 	hz       float64
 	error, u float64 // of |Z|; u is a standard uncertainty
@@ -125,7 +126,7 @@ func seeMains(v *sight) []Fact {
 		return nothing
 	}
 	worst := picked[0]
-	return seen(number("mains", v.harmonic(worst.hz), Hertz), number("at", worst.hz, Hertz), number("error", worst.error, Fraction), count("points", len(picked)))
+	return seen(number("mains", v.harmonic(worst.hz), Hertz), number("at", worst.hz, Hertz), uncertain("error", worst.error, worst.u, Fraction), count("points", len(picked)))
 }
 
 // seePointsOff leaves a violation to the finding that is about it.
