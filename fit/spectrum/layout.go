@@ -135,32 +135,50 @@ func (r *reader) choose(q quantity) *column {
 // refuseMissing is the fault of quantities without a column.
 func (r *reader) refuseMissing(needed ...quantity) {
 	var unnamed []string
-	for _, q := range needed {
+	missing := slices.DeleteFunc(slices.Clone(needed), func(q quantity) bool { return len(r.candidates(q)) > 0 })
+	for i, q := range missing {
 		mapped := *r.mapping.heading(q)
 		switch {
-		case len(r.candidates(q)) > 0:
-			continue
 		case mapped == "":
 			unnamed = append(unnamed, quantities[q].name)
 		default:
 			r.cannotTell(r.table.Header[0], "job.yaml's columns give %s: %s, which is none of the headings %s",
 				quantities[q].key, quote(mapped), list(r.headings))
 		}
-		r.suggest(q, cmp.Or(mapped, quantities[q].native))
+		r.suggest(q, cmp.Or(mapped, quantities[q].native), len(missing)-i)
 	}
 	if len(unnamed) > 0 {
 		r.cannotTell(r.table.Header[0], "no known heading for %s among %s", strings.Join(unnamed, ", "), list(r.headings))
 	}
 }
 
-// suggest puts the heading nearest to a name into the remedy, or where none is near a blank to fill.
-func (r *reader) suggest(q quantity, name string) {
-	nearest := Nearest(name, r.headings)
+// suggest puts the heading nearest to a name into the remedy, of those that no column of the spectrum has; where none is near the
+// last one that is left for the last quantity, or else a blank to fill.
+func (r *reader) suggest(q quantity, name string, open int) {
+	left := r.unassigned(q)
+	nearest := Nearest(name, left)
+	if nearest == "" && open == 1 && len(left) == 1 {
+		nearest = left[0]
+	}
 	*r.remedy.heading(q) = cmp.Or(nearest, "heading of the "+quantities[q].name)
 	stated := parseMapped(nearest, q).unit.known() || slices.ContainsFunc(r.known, func(c column) bool { return isImpedance(c.quantity) && c.unit.known() })
 	if isImpedance(q) && r.remedy.Unit == "" && !stated {
 		r.remedy.Unit = "ohm"
 	}
+}
+
+// unassigned are the headings that are neither of a known part of the spectrum nor in the remedy for another one.
+func (r *reader) unassigned(q quantity) (left []string) {
+	for i, h := range r.headings {
+		taken := slices.ContainsFunc(r.known, func(c column) bool { return c.index == i && c.quantity != q }) || h == ""
+		for other := range quantityCount {
+			taken = taken || other != q && strings.EqualFold(h, *r.remedy.heading(other))
+		}
+		if !taken {
+			left = append(left, h)
+		}
+	}
+	return left
 }
 
 // list shows headings in a message, the first of many.

@@ -45,7 +45,7 @@ a.csv:1:1: no known heading for frequency among "frequncy_hz", "z_real_ohm", "z_
     job.yaml needs:  columns: {frequency: "frequncy_hz"}`},
 		{"modulus without phase", "frequency_hz,|Z| (ohm),x\n" + good, Columns{}, `
 a.csv:1:1: no known heading for phase among "frequency_hz", "|Z| (ohm)", "x"
-    job.yaml needs:  columns: {phase: "heading of the phase"}`},
+    job.yaml needs:  columns: {phase: "x"}`},
 		{"two real parts", "frequency_hz,Z' (ohm),Zre (mohm),Z'' (ohm)\n100,1,1000,-1\n", Columns{}, `
 a.csv:1:23: "Z' (ohm)" and "Zre (mohm)" both name the real part Z'; one of them must be chosen
     job.yaml needs:  columns: {real: "Z' (ohm)"}`},
@@ -82,6 +82,12 @@ a.csv:1:24: heading "phase" states no unit, and the values fit degrees and radia
 		{"unit of the phase", "frequency_hz,|Z| (ohm),phase (grad)\n" + good, Columns{}, `
 a.csv:1:24: heading "phase (grad)" states the unit "grad"; deg, ° or rad are allowed`},
 
+		{"one heading unknown", "frequency_hz,z_real_ohm,foo\n" + good, Columns{}, `
+a.csv:1:1: no known heading for imaginary part Z'' among "frequency_hz", "z_real_ohm", "foo"
+    job.yaml needs:  columns: {imaginary: "foo"}`},
+		{"two headings left for one", "frequency_hz,z_real_ohm,foo,bar\n" + good, Columns{}, `
+a.csv:1:1: no known heading for imaginary part Z'' among "frequency_hz", "z_real_ohm", "foo", "bar"
+    job.yaml needs:  columns: {imaginary: "heading of the imaginary part Z''"}`},
 		{"mapped heading mistyped", "Freq,Resistance,Reactance\n" + good, Columns{Frequency: "Freq", Real: "Resistence", Imaginary: "reactance", Unit: "ohm"}, `
 a.csv:1:1: job.yaml's columns give real: "Resistence", which is none of the headings "Freq", "Resistance", "Reactance"
     job.yaml needs:  columns: {frequency: "Freq", real: "Resistance", imaginary: "reactance", unit: ohm}`},
