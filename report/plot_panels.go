@@ -49,8 +49,10 @@ func (p panel) write(c draw.Canvas, l lettering, left vg.Length) {
 	head.YAlign, note.YAlign, note.XAlign = draw.YBottom, draw.YBottom, draw.XRight
 	baseline := c.Max.Y + 3 + head.FontExtents().Descent
 	c.FillText(note, vg.Point{X: c.Max.X, Y: baseline}, p.note)
-	room := c.Max.X - c.Min.X - note.Width(p.note) - 6
-	c.FillText(head, vg.Point{X: c.Min.X, Y: baseline}, shortened(head, capitalised(p.head), room))
+	room := c.Max.X - left - note.Width(p.note) - 6
+	title := shortened(head, capitalised(p.head), room)
+	begin := max(left, min(c.Min.X, left+room-head.Width(title))) // a long head begins left of the frame
+	c.FillText(head, vg.Point{X: begin, Y: baseline}, title)
 	axis := l.regular(bodySize, ink)
 	axis.XAlign, axis.YAlign, axis.Rotation = draw.XCenter, draw.YCenter, math.Pi/2
 	c.FillText(axis, vg.Point{X: left + bodySize/2 - opticalLift(axis), Y: c.Center().Y}, p.axis)

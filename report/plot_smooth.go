@@ -39,9 +39,11 @@ func distinct(points []vg.Point) []vg.Point {
 // smoothPath is a path of cubic Béziers through the first and last point and within finest of the others.
 func smoothPath(points []vg.Point) vg.Path {
 	last := len(points) - 1
+	second, third := points[min(1, last)], points[min(2, last)]
+	before, twoBefore := points[last-1], points[max(last-2, 0)]
 	var path vg.Path
 	path.Move(points[0])
-	for _, b := range fitBeziers(points, direction(points[0], points[1]), direction(points[last], points[last-1])) {
+	for _, b := range fitBeziers(points, leaving(points[0], second, third), leaving(points[last], before, twoBefore)) {
 		path.CubeTo(b[1], b[2], b[3])
 	}
 	return path
@@ -53,16 +55,16 @@ type bezier [4]vg.Point
 // fitBeziers fits cubics to points by Schneider's method ("An Algorithm for Automatically Fitting Digitized
 // Curves", Graphics Gems, 1990): one by least squares, its ends and their directions given; where it strays,
 // one for each side of the point that it misses most.
-func fitBeziers(points []vg.Point, leaving, arriving vg.Point) []bezier {
+func fitBeziers(points []vg.Point, from, to vg.Point) []bezier {
 	const rounds = 4 // of improving where along the cubic the points belong
 	if len(points) == 2 {
 		third := distance(points[0], points[1]) / 3
-		return []bezier{{points[0], points[0].Add(leaving.Scale(third)), points[1].Add(arriving.Scale(third)), points[1]}}
+		return []bezier{{points[0], points[0].Add(from.Scale(third)), points[1].Add(to.Scale(third)), points[1]}}
 	}
 	t := alongChords(points)
 	var worst int
 	for range rounds {
-		b := leastSquares(points, t, leaving, arriving)
+		b := leastSquares(points, t, from, to)
 		var off vg.Length
 		if off, worst = b.farthest(points, t); off <= finest {
 			return []bezier{b}
@@ -71,14 +73,38 @@ func fitBeziers(points []vg.Point, leaving, arriving vg.Point) []bezier {
 			t[i] = b.nearer(p, t[i])
 		}
 	}
-	turn := direction(points[worst+1], points[worst-1])
-	return append(fitBeziers(points[:worst+1], leaving, turn), fitBeziers(points[worst:], turn.Scale(-1), arriving)...)
+	turn := passing(points[worst+1], points[worst], points[worst-1])
+	return append(fitBeziers(points[:worst+1], from, turn), fitBeziers(points[worst:], turn.Scale(-1), to)...)
 }
 
-// direction is the unit vector from one point to another.
-func direction(from, to vg.Point) vg.Point {
-	return to.Sub(from).Scale(1 / max(distance(from, to), 1e-9))
+// leaving is the direction, of length 1, in which the parabola through three points leaves the first. The third
+// may repeat the second.
+func leaving(a, b, c vg.Point) vg.Point {
+	first, turn, _ := divided(a, b, c)
+	return unit(first.Sub(turn.Scale(distance(a, b))))
 }
+
+// passing is the direction, of length 1, in which the parabola through three points passes the second.
+func passing(a, b, c vg.Point) vg.Point {
+	first, turn, whole := divided(a, b, c)
+	d := first.Add(turn.Scale(distance(a, b)))
+	if d.Dot(d) < 1e-6 { // a turn on the spot
+		return unit(whole)
+	}
+	return unit(d)
+}
+
+// divided are the divided differences of three points along their chords, and the way from the first to the last.
+func divided(a, b, c vg.Point) (first, second, whole vg.Point) {
+	near, far := distance(a, b), distance(b, c)
+	first = b.Sub(a).Scale(1 / max(near, 1e-9))
+	if far > 0 {
+		second = c.Sub(b).Scale(1 / far).Sub(first).Scale(1 / (near + far))
+	}
+	return first, second, c.Sub(a)
+}
+
+func unit(v vg.Point) vg.Point { return v.Scale(1 / max(distance(v, vg.Point{}), 1e-9)) }
 
 // alongChords places points between 0 and 1 by the lengths of the chords between them.
 func alongChords(points []vg.Point) []float64 {
@@ -93,13 +119,13 @@ func alongChords(points []vg.Point) []float64 {
 }
 
 // leastSquares is the cubic with given ends and directions there whose points at t are nearest to the given ones.
-func leastSquares(points []vg.Point, t []float64, leaving, arriving vg.Point) bezier {
+func leastSquares(points []vg.Point, t []float64, from, to vg.Point) bezier {
 	first, last := points[0], points[len(points)-1]
 	var c [2][2]float64
 	var x [2]float64
 	for i, p := range points {
 		w := bernstein(t[i])
-		a, b := leaving.Scale(vg.Length(w[1])), arriving.Scale(vg.Length(w[2]))
+		a, b := from.Scale(vg.Length(w[1])), to.Scale(vg.Length(w[2]))
 		rest := p.Sub(first.Scale(vg.Length(w[0] + w[1]))).Sub(last.Scale(vg.Length(w[2] + w[3])))
 		c[0][0] += float64(a.Dot(a))
 		c[0][1] += float64(a.Dot(b))
@@ -114,7 +140,7 @@ func leastSquares(points []vg.Point, t []float64, leaving, arriving vg.Point) be
 	if least := long * 1e-3; !(l > least && r > least && l < 3*long && r < 3*long) {
 		l, r = long/3, long/3 // Wu and Barsky's lengths, where the points do not determine them
 	}
-	return bezier{first, first.Add(leaving.Scale(vg.Length(l))), last.Add(arriving.Scale(vg.Length(r))), last}
+	return bezier{first, first.Add(from.Scale(vg.Length(l))), last.Add(to.Scale(vg.Length(r))), last}
 }
 
 // bernstein are the weights of the four control points at t.

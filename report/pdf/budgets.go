@@ -38,22 +38,27 @@ func twice(had []*health.Criterion, q job.Quantity) bool {
 }
 
 func (c *composition) budget(group []*health.Criterion) table {
-	t := table{columns: []column{{head: c.label("contribution"), least: 56}}}
+	t := table{columns: []column{{head: c.label("contribution"), least: 54}}}
 	for _, k := range group {
 		head := struct{ Quantity, Unit string }{c.doc.Words.Quantity(k.Quantity), c.budgetScale(k).Symbol}
 		t.columns = append(t.columns,
-			column{head: c.say("column.budget."+budgetKind(k), head), setting: byPoint, least: 30},
+			column{head: c.say("column.budget."+budgetKind(k), head), setting: byPoint, least: 39},
 			column{head: c.label("share"), setting: byPoint, least: 12})
 	}
-	t.columns = append(t.columns, column{stretch: 1}) // keeps few budgets from standing far apart
 	for _, source := range sources(group) {
 		record := entries(c.literally(c.doc.Words.Contribution(source)))
 		for _, k := range group {
 			record = append(record, c.contribution(k, source)...)
 		}
-		t.records = append(t.records, append(record, entry{}))
+		t.records = append(t.records, record)
 	}
-	t.records = append(t.records, append(c.combined(group), entry{}))
+	t.records = append(t.records, c.combined(group))
+	if len(group) == 1 { // keeps it from standing far away
+		t.columns = append(t.columns, column{stretch: 1})
+		for i := range t.records {
+			t.records[i] = append(t.records[i], entry{})
+		}
+	}
 	return t
 }
 

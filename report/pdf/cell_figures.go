@@ -11,8 +11,8 @@ func (c *composition) figures(cell *health.Cell) {
 	if len(cell.Measurements) == 0 {
 		return
 	}
-	c.addFigures(report.Nyquist(c.doc, cell))
 	c.fill(
+		func() { c.addFigures(report.Nyquist(c.doc, cell)) },
 		func() { c.addFigures(c.course(cell)...) },
 		func() { c.findings(cell) },
 		func() { c.circuit(cell) },
@@ -24,9 +24,12 @@ func (c *composition) figures(cell *health.Cell) {
 func (c *composition) course(cell *health.Cell) []report.Figure {
 	growth, residuals := report.Growth(c.doc, cell, along(cell)), report.Residuals(c.doc, cell)
 	growth.Width, residuals.Width = halfWidth, halfWidth
-	growth.Height = residuals.Height
+	growth.Height, residuals.Height = courseHeight, courseHeight
 	return []report.Figure{growth, residuals}
 }
+
+// courseHeight is that of the two figures, in mm.
+const courseHeight = 65.
 
 // halfWidth is that of figures of which two stand side by side, in mm.
 const halfWidth = (textWidth - 4) / 2

@@ -48,6 +48,7 @@ type fitted struct {
 	Exclusions         []exclusion
 	TimeConstants      int // of the Kramers–Kronig test, 0 where it could not be made
 	Consistency, Worst string
+	Fixture            *subtracted // nil where nothing was
 }
 
 // exclusion is a reason with the points that were left out for it.
@@ -65,6 +66,10 @@ func (c *composition) fitted(m *health.Measurement) fitted {
 	}
 	if m.Spectrum != nil {
 		f.Measured = len(m.Spectrum.Frequency)
+	}
+	if m.Fixture != nil {
+		taken := c.subtracted(m.Fixture)
+		f.Fixture = &taken
 	}
 	if k := m.Quality.KramersKronig; k != nil {
 		f.TimeConstants = k.TimeConstants

@@ -45,6 +45,7 @@ func compose(d *report.Document, o Options) (*composition, error) {
 	c.reserveLinks()
 	c.front()
 	c.cells()
+	c.quality()
 	c.method()
 	c.closing()
 	return c, nil

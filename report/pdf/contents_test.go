@@ -40,6 +40,7 @@ func TestContents(t *testing.T) {
 		{"7.8.2.1 l", "only the items tested", false, "The results relate only to the items tested"},
 		{"7.8.2.1 m", "results with units", false, "mΩ"},
 		{"7.8.2.1 n", "deviations", false, "Deviation: the spectrum of 2024-11-11 was rejected by the checks and counts after all. Reason given: re-measured twice with the same result"},
+		{"7.8.2.1 n", "deviations together", false, "Deviations: rejected spectra that count"},
 		{"7.8.2.1 n", "exclusions", false, "Left out: 4 points from 5.01 kHz to 10.0 kHz, inductive branch."},
 		{"7.8.2.1 o", "authorisation", false, "Authorised by Dr. O. Fenwick"},
 		{"7.8.2.1 p", "external providers", false, "No result from an external provider"},
@@ -52,7 +53,7 @@ func TestContents(t *testing.T) {
 		{"7.8.6.1", "rule and its risk", true, "Guarded acceptance: pass only where a value meets its limit by the expanded uncertainty (k = 2). Risk of a false pass at most 2.3 %."},
 		{"7.8.6.2", "to which results, limits and rule", false, "1.420 ± 0.085 (k = 2), limit at most 2, accepted up to 1.884"},
 		{"7.8.6.2", "whose limits", true, "Limits, set by the customer"},
-		{"7.8.7", "opinions apart", false, "This is an opinion, drawn from the results above; it is not a result."},
+		{"7.8.7", "opinions apart", false, "Opinions, no results: where the measurements lead if the cell ages on as it did"},
 		{"7.8.8", "amendment", true, "This report amends and replaces report TCL-2026-017"},
 		{"caution", "cautions", false, "Local codes and the maker’s instructions come before anything in this report"},
 		{"caution", "no safety certificate", false, "A grade is never a safety certificate"},
@@ -166,8 +167,8 @@ func TestEveryCaseHasItsWords(t *testing.T) {
 			blocks = append(blocks, "next."+verdictKey(v))
 		}
 	}
-	for _, against := range []string{"days", "cycles", "throughput_ah"} {
-		blocks = append(blocks, "against."+against, "per."+against)
+	for _, law := range []string{"linear", "square-root", "power"} {
+		blocks = append(blocks, "law."+law)
 	}
 	for _, b := range blocks {
 		if !words.Has("pdf." + b) {

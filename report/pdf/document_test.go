@@ -63,7 +63,7 @@ func TestStructure(t *testing.T) {
 	if err := json.Unmarshal(outputOf(t, b, "qpdf", "--json", "--json-key=outlines", "--json-key=attachments", "FILE"), &file); err != nil {
 		t.Fatal(err)
 	}
-	if got, want := titles(file.Outlines), "Summary Cells(A-001 A-002 A-003) Method Statements"; got != want {
+	if got, want := titles(file.Outlines), "Summary Cells(A-001 A-002 A-003) Measurement quality Method Statements"; got != want {
 		t.Errorf("bookmarks %q, want %q", got, want)
 	}
 	var attached []string

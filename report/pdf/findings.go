@@ -13,7 +13,8 @@ type seen struct {
 	dates []string
 }
 
-// findings is the table of what the checks of a cell's spectra found, gravest first.
+// findings is the table of what the checks of a cell's spectra found, gravest first. What to do about it stands
+// with the findings of all cells, where there is more than one.
 func (c *composition) findings(cell *health.Cell) {
 	t := table{columns: []column{
 		{head: c.label("severity")},
@@ -21,16 +22,22 @@ func (c *composition) findings(cell *health.Cell) {
 		{head: c.label("seen"), stretch: 2},
 		{head: c.label("advice"), stretch: 1},
 	}}
+	plain := c.sheet.small.in(c.sheet.colours.ink)
+	bold := plain.bold()
 	for _, f := range c.seen(cell) {
-		bold := c.sheet.table.bold()
 		t.records = append(t.records, []entry{
 			{text: c.doc.Words.Say("severity."+f.Severity.String(), nil), style: &bold},
-			{text: c.measuredOn(f.dates, len(cell.Measurements))}, {text: c.literally(f.Message)}, {text: c.literally(f.Advice)},
+			{text: c.measuredOn(f.dates, len(cell.Measurements)), style: &plain},
+			{text: c.literally(f.Message), style: &plain}, {text: c.literally(f.Advice), style: &plain},
 		})
+	}
+	if c.several() {
+		t.blank(len(t.columns) - 1)
+		t.note = c.say("findings-note", nil)
 	}
 	if len(t.records) > 0 {
 		c.subheading("findings")
-		c.addTable(t)
+		c.addTable(t.omit(""))
 	}
 	c.byHand(cell)
 }

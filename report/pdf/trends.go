@@ -1,39 +1,99 @@
 package pdf
 
 import (
+	"math"
+	"strings"
+	"time"
+
+	"ohmledger/fit"
 	"ohmledger/health"
 	"ohmledger/report"
 )
 
-// trends are where a cell's growth leads: opinions, kept apart from results.
+// trends are where a cell's quantities lead: opinions, kept apart from results.
 func (c *composition) trends(cell *health.Cell) {
 	if len(cell.Trend) == 0 {
 		return
 	}
 	c.subheading("opinion")
+	c.holdParagraph(c.say("opinion", nil), c.sheet.note)
+	var drawings []report.Figure
+	var others []string
 	for i := range cell.Trend {
-		c.paragraph(c.say("trend", c.trend(&cell.Trend[i])), c.sheet.note)
+		words := c.say("opinion.trend", c.trend(cell, &cell.Trend[i]))
+		if !report.Forecastable(&cell.Trend[i]) {
+			others = append(others, words)
+			continue
+		}
+		f := report.Forecast(c.doc, cell, i)
+		f.Caption = words
+		drawings = append(drawings, f)
+	}
+	c.addFigures(sideBySide(drawings)...)
+	for _, words := range others {
+		c.paragraph(words, c.sheet.note)
 	}
 }
 
-// trend is a trend in words; Crossing is blank where the trend does not meet its limit.
+// sideBySide gives drawings the width with which two or three of them fill the page.
+func sideBySide(drawings []report.Figure) []report.Figure {
+	const gap = 4.
+	n := float64(min(max(len(drawings), 2), 3))
+	for i := range drawings {
+		drawings[i].Width = (textWidth - gap*(n-1)) / n
+	}
+	return drawings
+}
+
+// trend is a trend in words; what is not known is blank.
 type trend struct {
-	Quantity, Against, Per, Law, Rate string
-	Crossing, Earliest, Latest        string
-	Reason                            string
+	Quantity            string
+	Law, Rate, Per      string
+	Against             string
+	Crossing, From, To  string // To is blank where the interval goes on
+	Reason              string // why there is no crossing
+	Points, Later, Held int    // of the trial
 }
 
-func (c *composition) trend(t *health.Trend) trend {
-	words := trend{
-		Quantity: capitalised(c.doc.Words.Quantity(t.Quantity)), Against: c.say("against."+t.Against, nil), Per: c.say("per."+t.Against, nil),
-		Law: c.literally(t.Law), Reason: capitalised(c.literally(t.Reason)),
-	}
-	if t.Rate.Known() {
-		words.Rate = c.numbers.Value(t.Rate, report.One.Scale())
-	}
+func (c *composition) trend(cell *health.Cell, t *health.Trend) trend {
+	words := trend{Quantity: capitalised(c.doc.Words.Quantity(t.Quantity)), Against: t.Against, Reason: capitalised(c.literally(t.Reason))}
+	c.addLaw(&words, t)
 	if x := t.Crosses; x != nil {
-		whole := func(v float64) string { return c.numbers.Fixed(v, 0, report.One.Scale()) }
-		words.Crossing, words.Earliest, words.Latest = whole(x.Value), whole(x.Lower95), whole(x.Upper95)
+		words.Crossing, words.From = c.place(cell, t, x.Value), c.place(cell, t, x.WithShared.Lower)
+		if !math.IsInf(x.WithShared.Upper, 1) {
+			words.To = c.place(cell, t, x.WithShared.Upper)
+		}
+	}
+	if t.Course != nil && t.Course.Trial != nil {
+		words.Points, words.Later, words.Held = t.Course.Trial.Points, t.Course.Trial.Later, t.Course.Trial.Held
 	}
 	return words
+}
+
+// rateSteps are how far on the axis a rate is stated for: a quantity does not change much in one.
+var rateSteps = map[string]float64{"cycles": 1000, "days": 365, "throughput_ah": 1000}
+
+// addLaw names the law that describes a course best, and how fast it goes at its end.
+func (c *composition) addLaw(words *trend, t *health.Trend) {
+	if t.Law != "" {
+		words.Law = capitalised(c.say("law."+strings.ReplaceAll(t.Law, " ", "-"), nil))
+	}
+	if t.Rate.Known() {
+		step := rateSteps[t.Against]
+		v := fit.NewValue(t.Rate.Estimate()*step, t.Rate.StandardUncertainty()*step)
+		words.Rate, words.Per = c.numbers.Value(v, report.UnitOf(t.Quantity).Scale(v)), c.numbers.Fixed(step, 0, report.One.Scale())
+	}
+}
+
+// place on a trend's axis, days as the date that they lead to.
+func (c *composition) place(cell *health.Cell, t *health.Trend, x float64) string {
+	text := ""
+	if t.Against == "days" {
+		first := cell.Measurements[t.Course.Points[0].Measurement].Row.MeasuredAt
+		const most = 1e5 // a time.Duration has no more days
+		text = c.numbers.Date(first.Add(time.Duration(min(max(x, -most), most) * float64(24*time.Hour))))
+	} else {
+		text = c.numbers.Fixed(x, 0, report.One.Scale())
+	}
+	return c.say("opinion.place", struct{ Against, Place string }{t.Against, text})
 }

@@ -26,10 +26,15 @@ func (c *composition) verdicts() {
 		c.summaryTable()
 		return
 	}
-	c.summaryTable()
+	if !c.alone() {
+		c.summaryTable()
+	}
 	c.next()
 	c.doubts()
 }
+
+// alone reports whether the report is about one cell whose section follows: a summary would say it twice.
+func (c *composition) alone() bool { return len(c.doc.Assessment.Cells) == 1 && len(c.places) == 1 }
 
 // doubts are those about the job as a whole.
 func (c *composition) doubts() {
