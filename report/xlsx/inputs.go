@@ -2,6 +2,7 @@ package xlsx
 
 import (
 	"slices"
+	"strconv"
 
 	"ohmledger/health/job"
 	"ohmledger/report"
@@ -12,8 +13,11 @@ func (b *book) settings() error {
 	c := newColumns[report.Setting]()
 	c.words("key", b.say("column.key"), 58, func(s report.Setting) string { return s.Key })
 	c.add("value", b.say("column.setting"), 40, func(s report.Setting, _ int) cell {
-		if words, ok := s.Value.(string); ok {
-			return cell{value: text(words), look: look{wrap: true}}
+		switch v := s.Value.(type) {
+		case string:
+			return cell{value: text(v), look: look{wrap: true}}
+		case bool: // as job.yaml has it, in every language
+			return cell{value: strconv.FormatBool(v)}
 		}
 		return cell{value: s.Value}
 	})
