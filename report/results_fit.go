@@ -45,7 +45,7 @@ type unresolvedForm struct {
 
 func unresolvedOf(reasons map[fit.Element]string) []unresolvedForm {
 	out := []unresolvedForm{}
-	for _, e := range []fit.Element{fit.Ohmic, fit.Film, fit.ChargeTransfer, fit.Polarisation} {
+	for _, e := range fittedResistances {
 		if reason := reasons[e]; reason != "" {
 			out = append(out, unresolvedForm{elementName(e), reason})
 		}
@@ -65,7 +65,25 @@ type fitForm struct {
 	RunsZ            finite           `json:"runs_z"`
 	Parameters       parametersForm   `json:"parameters"`
 	Unresolved       []unresolvedForm `json:"unresolved"`
+	Intervals95      []interval95Form `json:"intervals_95"`
 	Doubts           []doubtForm      `json:"doubts"`
+}
+
+// interval95Form is a 95 % interval by profile likelihood, in ohm.
+type interval95Form struct {
+	Quantity string `json:"quantity"`
+	Lower    finite `json:"lower"`
+	Upper    finite `json:"upper"`
+}
+
+func intervals95Of(intervals map[fit.Element]fit.Interval) []interval95Form {
+	out := []interval95Form{}
+	for _, e := range fittedResistances {
+		if i, has := intervals[e]; has {
+			out = append(out, interval95Form{elementName(e), finite(i.Lower), finite(i.Upper)})
+		}
+	}
+	return out
 }
 
 func fitOf(m *health.Measurement) fitForm {
@@ -77,7 +95,7 @@ func fitOf(m *health.Measurement) fitForm {
 		Converged: r.Status == fit.Converged, Status: r.Status.String(),
 		PointsUsed: r.PointsUsed, PointsExcluded: each(r.Excluded, exclusionOf),
 		RMSResidual: finite(r.RMSResidual), ChiSquareReduced: finite(r.ChiSquare), RunsZ: finite(r.RunsZ),
-		Parameters: parametersOf(r), Unresolved: unresolvedOf(r.Unresolved), Doubts: doubtsOf(r.Doubts),
+		Parameters: parametersOf(r), Unresolved: unresolvedOf(r.Unresolved), Intervals95: intervals95Of(r.Intervals), Doubts: doubtsOf(r.Doubts),
 	}
 	if m.Spectrum != nil {
 		form.PointsMeasured = len(m.Spectrum.Frequency)

@@ -20,6 +20,9 @@ func (c *composition) circuit(cell *health.Cell) {
 	drawing := report.Circuit(c.doc, cell.Name, m.Fit)
 	drawing.Caption = "" // the text above says it
 	c.addFigures(drawing)
+	for _, sentence := range report.FitIntervals(c.doc.Words, m.Fit) {
+		c.paragraph(c.literally(sentence), c.sheet.note)
+	}
 	for _, d := range m.Fit.Doubts {
 		c.paragraph(c.say("doubt", c.literally(d.Text)), c.sheet.note)
 	}

@@ -106,6 +106,7 @@ func (b *book) doubts(r *fit.Result) string {
 	for _, d := range r.Doubts {
 		parts = append(parts, d.Text)
 	}
+	parts = append(parts, report.FitIntervals(b.words, r)...)
 	for _, e := range []fit.Element{fit.Ohmic, fit.Film, fit.ChargeTransfer, fit.Polarisation} {
 		if reason := r.Unresolved[e]; reason != "" {
 			parts = append(parts, b.words.Element(e)+": "+reason)

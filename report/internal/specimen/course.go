@@ -155,7 +155,8 @@ func fitted(p fit.Parameters, s *spectrum.Spectrum) *fit.Result {
 		Warburg: relative(p.Diffusion, 0.04), DiffusionExponent: relative(p.DiffusionExponent, 0.02),
 		RMSResidual: 0.0011, ChiSquare: 0.94, RunsZ: -0.4}
 	if p.Film > 0 {
-		r.Arcs, r.Film = 2, relative(p.Film, 0.03)
+		r.Arcs, r.Film = 2, relative(p.Film, 0.09)
+		r.Intervals = map[fit.Element]fit.Interval{fit.Film: {Lower: p.Film * 0.85, Upper: p.Film * 1.25}}
 		r.FilmTimeConstant, r.FilmExponent = relative(p.FilmTimeConstant, 0.08), relative(p.FilmExponent, 0.02)
 	} else {
 		r.Unresolved = map[fit.Element]string{fit.Film: "one arc only: there is no film arc to tell apart"}
