@@ -39,8 +39,27 @@ func (g grounds) growth(s *specimen, i int, q job.Quantity, parts ...resistance)
 		here = append(here, a.at(reading, s.footing.TemperatureC).with(bend))
 		there = append(there, a.at(s.footing.levels[r].log, s.footing.TemperatureC))
 	}
-	l := total(here).plus(-1, total(there))
-	return ratio(s.withMisfit(l), s.covariance)
+	l := s.withMisfit(total(here).plus(-1, total(there)))
+	if u := l.misfit(); u > growthResolvedWithin {
+		return outcome{reason: because("growth-not-resolved", parts[0].fact(), number("uncertainty", u, Fraction))}
+	}
+	return ratio(l, s.covariance)
+}
+
+// growthResolvedWithin is the largest relative standard uncertainty from the circuit's misfit, the division of the arcs
+// among its causes, at which a growth still counts as measured: the same as for a resistance (package fit). Beyond it a
+// verdict would judge the circuit and not the cell.
+const growthResolvedWithin = 0.35
+
+// misfit is the standard uncertainty that the circuit's misfit gives a logarithm.
+func (l logarithm) misfit() float64 {
+	square := 0.0
+	for _, e := range l.effects {
+		if e.source == circuitMisfit {
+			square += e.size * e.size
+		}
+	}
+	return math.Sqrt(square)
 }
 
 // withMisfit adds what the circuit's misfit gives a ratio beyond the difference of how it weighs in both, which the

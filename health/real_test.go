@@ -61,7 +61,8 @@ func TestRealSpectraAreAccepted(t *testing.T) {
 					t.Errorf("%s: %v", m.Row.File, m.rejection())
 				}
 			}
-			if c.Latest != len(c.Measurements)-1 || c.Verdict == NotEvaluated {
+			// The arcs of 25C02 can be divided in two ways that its spectra hardly tell apart.
+			if c.Latest != len(c.Measurements)-1 || (c.Verdict == NotEvaluated) != (c.Name == "25C02") {
 				t.Errorf("%s: %v %q", c.Name, c.Verdict, c.Reason)
 			}
 		}
