@@ -3,6 +3,7 @@ package report
 import (
 	"math"
 	"strconv"
+	"strings"
 
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
@@ -200,12 +201,17 @@ func (n *numberLine) value(strip draw.Canvas, x func(float64) vg.Length) (text s
 	return n.expanded(), x(v), v <= n.criterion.Limit
 }
 
-// expanded writes the value with its expanded uncertainty, where it has one and both are of a size that can be read.
+// expanded writes the value with its expanded uncertainty, a ratio with its interval, where it has one and both are of a size that can be read.
 func (n *numberLine) expanded() string {
 	const longest = 30 // characters
 	v, u := n.criterion.Value.Estimate(), n.criterion.ExpandedUncertainty
 	if u > 0 && drawable(u) {
-		if text := n.words.Notation().Expanded(v, u, n.scale); len([]rune(text)) <= longest {
+		text := n.words.Notation().Expanded(v, u, n.scale)
+		if IsGrowth(n.criterion.Quantity) { // the interval is even on the logarithm, and not about the value
+			number, _, _ := strings.Cut(text, " ±")
+			text = number + " (" + n.words.Notation().Interval(n.criterion.Lower, n.criterion.Upper, u, n.scale) + ")"
+		}
+		if len([]rune(text)) <= longest {
 			return text
 		}
 	}

@@ -8,7 +8,6 @@ import (
 	"github.com/johnfercher/maroto/v2/pkg/core/entity"
 	"github.com/johnfercher/maroto/v2/pkg/props"
 
-	"ohmledger/fit"
 	"ohmledger/health"
 	"ohmledger/health/job"
 	"ohmledger/report"
@@ -93,11 +92,6 @@ func latest(c *health.Cell) *health.Measurement {
 		return nil
 	}
 	return &c.Measurements[c.Latest]
-}
-
-// expanded writes an estimate with its expanded uncertainty at the coverage factor in force.
-func (c *composition) expanded(v fit.Value, s report.Scale) string {
-	return c.numbers.PlusMinus(v.Estimate(), v.StandardUncertainty()*c.coverage(), s)
 }
 
 // falsePass is the probability that a normal value on the limit, shifted by k standard uncertainties,

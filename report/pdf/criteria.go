@@ -42,7 +42,7 @@ type judgement struct {
 	Quantity, Side, Limit, Verdict string
 	Value, Interval, Factor        string
 	Exact                          string // the value where it has no uncertainty; blank where it has one
-	Growth                         bool   // a value without uncertainty is the baseline over itself
+	Growth                         bool   // a ratio: stated with its interval; a value without uncertainty is the baseline over itself
 	Acceptance                     string // the limit less the guard band; blank where that is none
 	Lower                          bool   // the limit is a lower one
 	Probability                    string // blank where no uncertainty is stated
@@ -66,6 +66,9 @@ func (c *composition) judgement(k *health.Criterion) judgement {
 		j.Exact = c.digits(k.Value.Estimate(), 4, scale)
 	}
 	j.Value = c.numbers.Expanded(k.Value.Estimate(), k.ExpandedUncertainty, scale)
+	if j.Growth {
+		j.Value = c.rounded(k.Value.Estimate(), k.ExpandedUncertainty, scale)
+	}
 	j.Interval = c.numbers.Interval(k.Lower, k.Upper, k.ExpandedUncertainty, scale)
 	j.Probability = c.probability(k.ProbabilityOfConformity)
 	if k.AcceptanceLimit != k.Limit {

@@ -13,23 +13,26 @@ const (
 	mostNamed  = 10
 )
 
-// advice is what to do about cells of one verdict.
+// advice is what to do about cells of one verdict. Cells that passed have one where the checks warn of their measurement.
 type advice struct {
 	Verdict health.Verdict
-	Advice  string   // of the gravest finding; blank: none
+	Advice  string // of the gravest finding; blank: none
+	Warning string // what that finding saw
+	finding health.Finding
 	Close   bool     // they fail by the guard band alone
 	Names   []string // of the cells
 	Cells   string   // the names as a sentence has them
 	Count   int
 }
 
-// next says what to do about the cells that did not pass.
+// next says what to do about the cells that did not pass, or that passed with a warning.
 func (c *composition) next() {
 	list := advised(c.doc.Assessment)
 	var points []string
 	for _, a := range list[:min(len(list), mostAdvice)] {
 		a.Cells, a.Count = c.named(a.Names), len(a.Names)
 		a.Advice = c.literally(a.Advice)
+		a.Warning = c.sight(a.finding)
 		points = append(points, c.say("next."+verdictKey(a.Verdict), a))
 	}
 	if len(list) > mostAdvice {
@@ -47,13 +50,13 @@ func advised(a *health.Assessment) []advice {
 	var list []advice
 	for i := range a.Cells {
 		cell := &a.Cells[i]
-		if cell.Verdict == health.Pass {
+		if cell.Verdict == health.Pass && foremost(cell) == "" {
 			continue
 		}
 		what, close := foremost(cell), failsClosely(cell)
 		at := slices.IndexFunc(list, func(a advice) bool { return a.Verdict == cell.Verdict && a.Advice == what && a.Close == close })
 		if at < 0 {
-			at, list = len(list), append(list, advice{Verdict: cell.Verdict, Advice: what, Close: close})
+			at, list = len(list), append(list, advice{Verdict: cell.Verdict, Advice: what, finding: foremostFinding(cell), Close: close})
 		}
 		list[at].Names = append(list[at].Names, cell.Name)
 	}
@@ -91,19 +94,23 @@ func (c *composition) named(names []string) string {
 // foremost is the advice of the gravest finding about a cell's last measurement, blank where none is
 // grave enough to bear on the verdict.
 func foremost(cell *health.Cell) string {
-	if len(cell.Measurements) == 0 {
-		return ""
+	if f := foremostFinding(cell); f.Severity >= health.Warning {
+		return f.Advice
 	}
-	var gravest health.Finding
+	return ""
+}
+
+// foremostFinding is the gravest about a cell's last measurement; zero where there is none.
+func foremostFinding(cell *health.Cell) (gravest health.Finding) {
+	if len(cell.Measurements) == 0 {
+		return gravest
+	}
 	for _, f := range cell.Measurements[len(cell.Measurements)-1].Quality.Findings {
 		if f.Severity > gravest.Severity {
 			gravest = f
 		}
 	}
-	if gravest.Severity < health.Warning {
-		return ""
-	}
-	return gravest.Advice
+	return gravest
 }
 
 // verdictKey is a verdict as it stands in the names of blocks.

@@ -1,6 +1,8 @@
 package pdf
 
 import (
+	"math"
+
 	"ohmledger/health"
 	"ohmledger/report"
 )
@@ -47,7 +49,7 @@ func (c *composition) summaryReason(cell *health.Cell) string {
 	return capitalised(c.literally(cell.Reason))
 }
 
-// growths are those of the judged measurement, with expanded uncertainty.
+// growths are those of the judged measurement, with their coverage intervals.
 func (c *composition) growths(cell *health.Cell) (ohmic, chargeTransfer string) {
 	m := latest(cell)
 	if m == nil {
@@ -56,20 +58,27 @@ func (c *composition) growths(cell *health.Cell) (ohmic, chargeTransfer string) 
 	return c.growth(m.OhmicGrowth), c.growth(m.ChargeTransferGrowth)
 }
 
+// growth is the coverage interval of a ratio, which is even on the logarithm that it is decided on and not about the ratio.
 func (c *composition) growth(g health.Growth) string {
 	if !g.Ratio.Known() {
 		return report.NotHad
 	}
+	ratio := g.Ratio.Estimate()
 	if g.Ratio.StandardUncertainty() == 0 { // the baseline itself
-		return c.numbers.Stated(g.Ratio.Estimate(), report.One.Scale())
+		return c.numbers.Stated(ratio, report.One.Scale())
 	}
-	return c.expanded(g.Ratio, report.One.Scale())
+	spread := math.Exp(c.coverage() * g.LogU)
+	return c.numbers.Interval(ratio/spread, ratio*spread, ratio*(spread-1), report.One.Scale())
 }
 
-// leastConformity is the smallest probability with which a quantity of the cell conforms.
+// leastConformity is the smallest probability with which a quantity of the cell conforms; none where a limited quantity could not
+// be had, since that one might be smaller.
 func (c *composition) leastConformity(cell *health.Cell) string {
 	least := 2.
 	for _, k := range cell.Criteria {
+		if k.Verdict == health.NotEvaluated {
+			return report.NotHad
+		}
 		if p := k.ProbabilityOfConformity; p < least { // not so for NaN
 			least = p
 		}

@@ -20,6 +20,7 @@ func (c *composition) verdicts() {
 	c.add(c.tally())
 	c.space(module / 2)
 	c.paragraph(c.say("basis", c.ruleData()), c.sheet.note)
+	c.paragraph(c.say("front-caution", nil), c.sheet.note.bold())
 	if len(c.doc.Assessment.Cells) >= many {
 		c.next()
 		c.doubts()
