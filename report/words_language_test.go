@@ -113,3 +113,23 @@ func TestEveryBlockCanBeSaid(t *testing.T) {
 		}
 	}
 }
+
+// germanTerms are words that a translator may also think of, and those that this report uses throughout.
+var germanTerms = map[string]string{
+	"Ladungsdurchtrittswiderstand": "Durchtrittswiderstand", "Unsicherheitsbilanz": "Messunsicherheitsbudget", "Baseline": "Bezug",
+	"beurteil": "bewerten", "Überdeckungsfaktor": "Erweiterungsfaktor", "Sweep": "Durchlauf",
+	"Losgrad": "Einstufung", "durchgefallen": "nicht bestanden", "Kramers–Kronig": "Kramers-Kronig",
+}
+
+// One thing has one name in all German sentences.
+func TestGermanTerms(t *testing.T) {
+	w := languages(t)["de"]
+	for _, name := range w.names() {
+		text := actions.ReplaceAllString(w.blocks.Lookup(name).Root.String(), "")
+		for other, term := range germanTerms {
+			if strings.Contains(text, other) {
+				t.Errorf("wording/de: %q says %s; elsewhere it is %s", name, other, term)
+			}
+		}
+	}
+}
