@@ -2,6 +2,7 @@ package xlsx
 
 import (
 	"strings"
+	"unicode/utf8"
 
 	"ohmledger/fit"
 	"ohmledger/report"
@@ -38,8 +39,21 @@ func (c *columns[T]) add(key, head string, width float64, content func(row T, at
 		panic("xlsx: two columns are called " + key)
 	}
 	c.letters[key] = letterOf(len(c.list) + 1)
-	c.list = append(c.list, column[T]{c.distinct(head), width, "right", content})
+	head = c.distinct(head)
+	c.list = append(c.list, column[T]{head, max(width, wordWidth(head)), "right", content})
 }
+
+// wordWidth is how wide a column has to be for the longest word of a bold head to stand on one line.
+func wordWidth(head string) (width float64) {
+	const bold, aside = 1.15, 1 // of a letter in bold; room beside it
+	for _, word := range strings.Fields(head) {
+		width = max(width, min(longestWord, float64(utf8.RuneCountInString(word)))*bold+aside)
+	}
+	return width
+}
+
+// longestWord is how many characters of a head's word a column makes room for; quantities and units are shorter.
+const longestWord = 32
 
 // distinct is a head as a table can have it: on one line, neither blank nor too long, no two alike, and nothing
 // that cells and tables would read differently (see escape).

@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"ohmledger/health"
 )
@@ -97,7 +98,11 @@ type summaryTable struct {
 
 func (b *book) summaryColumns() summaryTable {
 	c := summaryTable{newColumns[*health.Cell](), nil}
-	c.words("cell", b.say("column.cell"), b.plan.cellWidth, func(c *health.Cell) string { return c.Name })
+	width := b.plan.cellWidth // of what stands above the table, too
+	for _, label := range []string{"all_cells", "decision_rule", "inputs"} {
+		width = max(width, wordWidth(b.say(label)))
+	}
+	c.words("cell", b.say("column.cell"), width, func(c *health.Cell) string { return c.Name })
 	c.centred("verdict", b.say("column.verdict"), 17, func(cl *health.Cell, at int) cell {
 		return cell{value: b.verdict(cl.Verdict), formula: b.cellVerdict(cl, at), look: look{side: "center"}}
 	})
@@ -116,13 +121,22 @@ func (b *book) summaryColumns() summaryTable {
 	return c
 }
 
+// verdictWidth is that of a column above whose table a verdict's word stands, so that the longest one is not cut.
+func (b *book) verdictWidth() float64 {
+	width := 15.
+	for _, v := range verdicts {
+		width = max(width, float64(utf8.RuneCountInString(b.verdict(v))))
+	}
+	return width
+}
+
 // limitInSummary adds the value that a limit judges, and its verdict.
 func (b *book) limitInSummary(c *summaryTable, l limit) {
 	names := map[string]any{"Number": l.i + 1, "Quantity": withUnit(b.quantity(l.Quantity), l.scale)}
 	place := func(key string, at int) string {
 		return inSheet(b.sheetName("criteria"), b.judged.at(key, b.plan.criterion[at-firstSummaryRow]+l.i))
 	}
-	c.add("value "+l.name, b.say("column.limit_value", names), 15, func(cl *health.Cell, at int) cell {
+	c.add("value "+l.name, b.say("column.limit_value", names), b.verdictWidth(), func(cl *health.Cell, at int) cell {
 		shown := estimate(cl.Criteria[l.i].Value, l.scale)
 		if shown.value != nil {
 			shown.formula = place("value", at)
