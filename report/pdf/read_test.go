@@ -67,16 +67,21 @@ func TestEveryPageIsCountedAndIdentified(t *testing.T) {
 
 // TestNothingLiesOutsideTheMargins looks at where each word stands.
 func TestNothingLiesOutsideTheMargins(t *testing.T) {
-	box := regexp.MustCompile(`xMin="([\d.-]+)" yMin="([\d.-]+)" xMax="([\d.-]+)" yMax="([\d.-]+)">([^<]*)`)
-	const slack = 3 // points: letters hang over their box
 	for name, d := range variants(t) {
-		html := outputOf(t, bytesOf(t, Options{Cells: selectionOf(name)}, d), "pdftotext", "-bbox", "FILE", "-")
-		for _, m := range box.FindAllStringSubmatch(string(html), -1) {
-			number := func(i int) float64 { v, _ := strconv.ParseFloat(m[i], 64); return v / pointsPerMM }
-			if number(1) < sideMargin-slack/pointsPerMM || number(3) > pageWidth-sideMargin+slack/pointsPerMM ||
-				number(2) < topMargin-slack/pointsPerMM || number(4) > pageHeight-bottomMargin+slack/pointsPerMM {
-				t.Errorf("%s: %q stands at %s %s to %s %s points", name, m[5], m[1], m[2], m[3], m[4])
-			}
+		keepsMargins(t, name, bytesOf(t, Options{Cells: selectionOf(name)}, d))
+	}
+}
+
+var wordBox = regexp.MustCompile(`xMin="([\d.-]+)" yMin="([\d.-]+)" xMax="([\d.-]+)" yMax="([\d.-]+)">([^<]*)`)
+
+func keepsMargins(t *testing.T, name string, file []byte) {
+	t.Helper()
+	const slack = 3 // points: letters hang over their box
+	for _, m := range wordBox.FindAllStringSubmatch(string(outputOf(t, file, "pdftotext", "-bbox", "FILE", "-")), -1) {
+		number := func(i int) float64 { v, _ := strconv.ParseFloat(m[i], 64); return v / pointsPerMM }
+		if number(1) < sideMargin-slack/pointsPerMM || number(3) > pageWidth-sideMargin+slack/pointsPerMM ||
+			number(2) < topMargin-slack/pointsPerMM || number(4) > pageHeight-bottomMargin+slack/pointsPerMM {
+			t.Errorf("%s: %q stands at %s %s to %s %s points", name, m[5], m[1], m[2], m[3], m[4])
 		}
 	}
 }
