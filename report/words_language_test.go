@@ -133,3 +133,42 @@ func TestGermanTerms(t *testing.T) {
 		}
 	}
 }
+
+// saidIn finds the codes of what fit and health say, where they say it.
+var saidIn = regexp.MustCompile(`\b(because|add)\("([a-z0-9-]+)"|\bDoubt\{Code: "([a-z0-9-]+)"`)
+
+// What fit and health say has its sentence: a code that nobody has words for would only show when a report meets it.
+func TestWhatIsSaidHasItsBlock(t *testing.T) {
+	english := languages(t)["en"]
+	found := 0
+	for _, folder := range []string{"../fit", "../health"} {
+		files := os.DirFS(folder)
+		names, err := fs.Glob(files, "*.go")
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, name := range names {
+			source, err := fs.ReadFile(files, name)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if strings.HasSuffix(name, "_test.go") {
+				continue
+			}
+			for _, m := range saidIn.FindAllStringSubmatch(string(source), -1) {
+				block := "reason." + m[2]
+				if m[1] != "because" {
+					block = "doubt." + m[2] + m[3]
+				}
+				found++
+				begun := strings.HasSuffix(block, "-") && slices.ContainsFunc(english.names(), func(n string) bool { return strings.HasPrefix(n, block) })
+				if !begun && !english.Has(block) {
+					t.Errorf("%s/%s says what has no block %q", folder, name, block)
+				}
+			}
+		}
+	}
+	if found < 100 {
+		t.Errorf("only %d codes found", found)
+	}
+}
