@@ -18,7 +18,7 @@ func (g *group) requireTop(r *Result, i int) {
 	if next := g.topsNear(i); len(next) > 0 {
 		top = math.Min(top, -median(next))
 	}
-	if end <= top {
+	if end <= top && !stillRising(g.candidate.traces[i]) {
 		return
 	}
 	for _, e := range []Element{Film, ChargeTransfer, Polarisation} {
@@ -38,4 +38,12 @@ func (g *group) topsNear(i int) (tau []float64) {
 		}
 	}
 	return tau
+}
+
+// stillRising reports whether −Z” is largest at the end of a band in which the arcs do not close: the top of the arc
+// that is rising there lies below the band, whatever the circuit makes of the part that is seen.
+func stillRising(t *trace) bool {
+	points := t.sheet.points
+	last := len(points) - 1
+	return !t.outline.closed && largest(points[last-1:]) >= largest(points[t.outline.lowestReal:])
 }

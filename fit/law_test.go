@@ -181,6 +181,9 @@ func TestBrokenOffSweepHasNoArcs(t *testing.T) {
 		if r.ChargeTransfer.Known() || r.Polarisation.Known() || r.Unresolved[ChargeTransfer] == "" {
 			t.Errorf("ended at %g Hz: charge transfer %v Ω, truth %v Ω", end, r.ChargeTransfer.Estimate(), p.ChargeTransfer)
 		}
+		if lone := Spectrum(h[7]); lone.ChargeTransfer.Known() || lone.Polarisation.Known() {
+			t.Errorf("ended at %g Hz, alone: charge transfer %v Ω, truth %v Ω", end, lone.ChargeTransfer.Estimate(), p.ChargeTransfer)
+		}
 		if !r.Ohmic.Known() {
 			t.Errorf("ended at %g Hz: no ohmic resistance: %v", end, r.Unresolved[Ohmic])
 		}
