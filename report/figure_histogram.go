@@ -10,6 +10,7 @@ import (
 
 	"ohmledger/fit"
 	"ohmledger/health"
+	"ohmledger/health/job"
 )
 
 // spread is a figure of how one quantity spreads over the cells of a lot.
@@ -85,11 +86,12 @@ func (s *spread) drawHistogram(c draw.Canvas) {
 		p.Add(plumb{limitStyle(), s.scale.In(limit.Bound)})
 	}
 	p.Add(frame{})
-	s.write(c, l, p, s.words.Say("figure.histogram.axis", nil))
+	s.write(c, l, p, s.words.Say("figure.histogram.axis", nil), false)
 }
 
-// write draws a plot with the names of its axes and the limits named at its top.
-func (s *spread) write(c draw.Canvas, l lettering, p *plot.Plot, axis string) {
+// write draws a plot with the names of its axes, and names the limits at its top; where values rise along the
+// plot, upper ones at its foot.
+func (s *spread) write(c draw.Canvas, l lettering, p *plot.Plot, axis string, rising bool) {
 	key := s.legend(l)
 	width := c.Max.X - c.Min.X - vg.Length(axisWidth*pointsPerMM)
 	area := stack(draw.Crop(c, 2, -4, key.height(width), vg.Length(headRoom)-4), l, s.title(), []panel{{plot: p, axis: axis}})[0]
@@ -98,7 +100,7 @@ func (s *spread) write(c draw.Canvas, l lettering, p *plot.Plot, axis string) {
 	for _, limit := range s.of.Limits {
 		at := toCanvas(area, p, plotter.XYs{{X: s.scale.In(limit.Bound), Y: p.Y.Max}})
 		if len(at) > 0 {
-			labels.write(at[0].X, s.words.Say("figure.limit", s.words.Notation().short(limit.Bound, s.scale)))
+			labels.write(at[0].X, s.words.Say("figure.limit", s.words.Notation().short(limit.Bound, s.scale)), rising && limit.Side == job.Max)
 		}
 	}
 }

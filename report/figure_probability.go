@@ -48,7 +48,7 @@ func (s *spread) drawProbability(c draw.Canvas) {
 		points = append(points, plotter.XY{X: s.scale.In(v.Value), Y: v.Normal})
 	}
 	p.Add(marks{probabilityMark, points}, frame{})
-	s.write(c, l, p, s.words.Say("figure.probability.axis", nil))
+	s.write(c, l, p, s.words.Say("figure.probability.axis", nil), true)
 }
 
 // reach is the normal quantile that the vertical axis goes to on either side.

@@ -32,7 +32,7 @@ func (k columns) Plot(c draw.Canvas, p *plot.Plot) {
 	}
 }
 
-// plumbLabels writes texts at the top of a frame beside vertical lines, on the side where there is room.
+// plumbLabels writes texts at the top of a frame, or at its foot, beside vertical lines, on the side where there is room.
 type plumbLabels struct {
 	style draw.TextStyle
 	area  draw.Canvas
@@ -40,7 +40,7 @@ type plumbLabels struct {
 }
 
 // write labels the line at a place. A line outside the frame gets an arrow towards where it would be.
-func (l *plumbLabels) write(x vg.Length, text string) {
+func (l *plumbLabels) write(x vg.Length, text string, atFoot bool) {
 	const gap = vg.Length(2.5)
 	style := l.style
 	style.XAlign = draw.XLeft
@@ -53,6 +53,9 @@ func (l *plumbLabels) write(x vg.Length, text string) {
 	wide, tall := style.Width(text), style.Font.Size*digitHeight
 	for row := range 4 {
 		foot := l.area.Max.Y - gap - tall - vg.Length(row)*(tall+gap)
+		if atFoot {
+			foot = l.area.Min.Y + gap + vg.Length(row)*(tall+gap)
+		}
 		for _, left := range []vg.Length{x + gap, x - gap - wide} {
 			box := vg.Rectangle{Min: vg.Point{X: left, Y: foot}, Max: vg.Point{X: left + wide, Y: foot + tall}}
 			if !within(box, l.area.Rectangle) || l.hits(box) {

@@ -20,12 +20,16 @@ func (c *composition) figures(cell *health.Cell) {
 	)
 }
 
-// course is the growth of a cell, and the residuals of its judged spectrum, side by side.
+// course is the growth of a cell, or of one that was measured once magnitude and phase of its spectrum, and the
+// residuals of its judged spectrum, side by side.
 func (c *composition) course(cell *health.Cell) []report.Figure {
-	growth, residuals := report.Growth(c.doc, cell, along(cell)), report.Residuals(c.doc, cell)
-	growth.Width, residuals.Width = halfWidth, halfWidth
-	growth.Height, residuals.Height = courseHeight, courseHeight
-	return []report.Figure{growth, residuals}
+	left, residuals := report.Growth(c.doc, cell, along(cell)), report.Residuals(c.doc, cell)
+	if len(cell.Measurements) == 1 {
+		left = report.Bode(c.doc, cell)
+	}
+	left.Width, residuals.Width = halfWidth, halfWidth
+	left.Height, residuals.Height = courseHeight, courseHeight
+	return []report.Figure{left, residuals}
 }
 
 // courseHeight is that of the two figures, in mm.

@@ -91,6 +91,9 @@ func (c *composition) identify(cell *health.Cell) {
 	rows := c.abreast(pillar{textWidth - room, []item{{first, c.sheet.note, 0}}}, pillar{room, nil})
 	rows[0].GetColumns()[1].Add(text.New(c.say("cell.back", nil), back))
 	c.addEach(rows)
+	if g := cell.Grading; g != nil && len(g.Missed) > 0 {
+		others += "\n" + c.graded(g)
+	}
 	c.paragraph(others, c.sheet.note)
 }
 

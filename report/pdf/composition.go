@@ -43,6 +43,8 @@ func compose(d *report.Document, o Options) (*composition, error) {
 	c.flow = newFlow(newProvider(pageConfig()), textHeight-headRoom-footRoom)
 	c.reserveLinks()
 	c.front()
+	c.lot()
+	c.list()
 	c.cells()
 	c.quality()
 	c.method()

@@ -2,60 +2,114 @@ package pdf
 
 import (
 	"math"
+	"slices"
 
+	"ohmledger/fit"
 	"ohmledger/health"
+	"ohmledger/health/job"
 	"ohmledger/report"
 )
 
 // summaryTable has a row for each cell.
 func (c *composition) summaryTable() {
 	c.space(module)
-	t := table{columns: []column{
-		{head: c.label("verdict")},
-		{head: c.label("cell"), most: 30},
-		{head: c.sayLines("head.charge-transfer", nil), setting: byPoint},
-		{head: c.sayLines("head.ohmic", nil), setting: byPoint},
-		{head: c.label("conformity"), setting: rightward, least: 17},
-		{head: c.label("grade"), most: 12},
-		{head: c.label("reason"), stretch: 1},
-	}}
+	quantities, scales := c.summarised()
+	t := table{columns: []column{{head: c.label("verdict")}, {head: c.label("cell"), most: 30}}}
+	for i, q := range quantities {
+		t.columns = append(t.columns, column{head: c.headOf(q, scales[i]), setting: byPoint})
+	}
+	t.columns = append(t.columns, column{head: c.label("conformity"), setting: rightward, least: 17},
+		column{head: c.label("grade"), most: 12}, column{head: c.label("reason"), stretch: 1})
 	for i := range c.doc.Assessment.Cells {
-		t.records = append(t.records, c.summaryRecord(i))
+		t.records = append(t.records, c.summaryRecord(i, quantities, scales))
 	}
 	t.note = c.say("summary-note", c.ruleData())
 	c.addTable(t.omit(report.NotHad))
 }
 
-func (c *composition) summaryRecord(index int) []entry {
+// summarised are the quantities that the summary shows of each cell, and the scales of their columns: those that
+// are limited, or where nothing is the growths.
+func (c *composition) summarised() (quantities []job.Quantity, scales []report.Scale) {
+	const most = 3
+	for _, l := range c.job.Limits {
+		if !slices.Contains(quantities, l.Quantity) && len(quantities) < most {
+			quantities = append(quantities, l.Quantity)
+		}
+	}
+	if len(quantities) == 0 {
+		quantities = []job.Quantity{job.ChargeTransferGrowth, job.OhmicGrowth}
+	}
+	for _, q := range quantities {
+		scales = append(scales, report.UnitOf(q).Scale(c.limitedValues(q)...))
+	}
+	return quantities, scales
+}
+
+// limitedValues are those of a limited quantity, of all cells that have it.
+func (c *composition) limitedValues(q job.Quantity) (values []fit.Value) {
+	for i := range c.doc.Assessment.Cells {
+		if k := criterionOf(&c.doc.Assessment.Cells[i], q); k != nil && k.Value.Known() {
+			values = append(values, k.Value)
+		}
+	}
+	return values
+}
+
+// criterionOf is a cell's first criterion of a quantity, nil where it has none.
+func criterionOf(cell *health.Cell, q job.Quantity) *health.Criterion {
+	for i := range cell.Criteria {
+		if cell.Criteria[i].Quantity == q {
+			return &cell.Criteria[i]
+		}
+	}
+	return nil
+}
+
+func (c *composition) summaryRecord(index int, quantities []job.Quantity, scales []report.Scale) []entry {
 	cell := &c.doc.Assessment.Cells[index]
 	verdict := c.sheet.table.bold().in(verdictColours[cell.Verdict])
 	name := c.sheet.table.bold()
-	ohmic, chargeTransfer := c.growths(cell)
-	return []entry{
+	record := []entry{
 		{text: c.doc.Words.Verdict(cell.Verdict), style: &verdict, mark: verdictMark(cell.Verdict, 2.6, module/4+c.sheet.table.pitch/2)},
 		{text: c.literally(cell.Name), style: &name, link: c.places[index]},
-		{text: chargeTransfer}, {text: ohmic},
-		{text: c.leastConformity(cell)},
-		{text: c.literally(cell.Grade)},
-		{text: c.summaryReason(cell)},
 	}
+	for i, q := range quantities {
+		record = append(record, entry{text: c.summaryValue(cell, q, scales[i])})
+	}
+	return append(record, entries(c.leastConformity(cell), c.literally(cell.Grade), c.summaryReason(cell))...)
 }
 
-// summaryReason leaves out of a long summary why cells passed.
+// summaryValue is a quantity of a cell's judged measurement: of a growth its coverage interval, of others the value
+// with its expanded uncertainty.
+func (c *composition) summaryValue(cell *health.Cell, q job.Quantity, s report.Scale) string {
+	m, k := latest(cell), criterionOf(cell, q)
+	switch {
+	case q == job.ChargeTransferGrowth && m != nil:
+		return c.growth(m.ChargeTransferGrowth)
+	case q == job.OhmicGrowth && m != nil:
+		return c.growth(m.OhmicGrowth)
+	case q == job.TotalResistanceGrowth && m != nil:
+		return c.growth(m.TotalGrowth)
+	case k == nil || !k.Value.Known():
+		return report.NotHad
+	case k.Unstated || !(k.ExpandedUncertainty > 0):
+		return c.numbers.Fixed(k.Value.Estimate(), 3, s)
+	}
+	return c.numbers.PlusMinus(k.Value.Estimate(), k.ExpandedUncertainty, s)
+}
+
+// summaryReason leaves out of a long summary why cells passed, and says what keeps them from a better grade.
 func (c *composition) summaryReason(cell *health.Cell) string {
-	if cell.Verdict == health.Pass && len(c.doc.Assessment.Cells) >= many {
+	if cell.Verdict != health.Pass || !c.lengthy() {
+		return capitalised(c.literally(cell.Reason))
+	}
+	if cell.Grading == nil || cell.Grading.Better == "" {
 		return ""
 	}
-	return capitalised(c.literally(cell.Reason))
-}
-
-// growths are those of the judged measurement, with their coverage intervals.
-func (c *composition) growths(cell *health.Cell) (ohmic, chargeTransfer string) {
-	m := latest(cell)
-	if m == nil {
-		return report.NotHad, report.NotHad
-	}
-	return c.growth(m.OhmicGrowth), c.growth(m.ChargeTransferGrowth)
+	return c.say("summary.grading", struct {
+		Better string
+		Missed []string
+	}{c.literally(cell.Grading.Better), c.missed(cell.Grading)})
 }
 
 // growth is the coverage interval of a ratio, which is even on the logarithm that it is decided on and not about the ratio.

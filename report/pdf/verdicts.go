@@ -11,7 +11,7 @@ import (
 	"ohmledger/health"
 )
 
-// many is the number of cells from which on the summary has a line a cell, and what to do stands above it.
+// many is the number of cells from which on the list of all stands behind the first page and what they show together.
 const many = 25
 
 // verdicts answers the report's question: which cells, what verdict, why, how sure, and what next.
@@ -21,17 +21,37 @@ func (c *composition) verdicts() {
 	c.space(module / 2)
 	c.paragraph(c.say("basis", c.ruleData()), c.sheet.note)
 	c.paragraph(c.say("front-caution", nil), c.sheet.note.bold())
-	if len(c.doc.Assessment.Cells) >= many {
+	if c.lengthy() {
+		c.deliveryDecision()
 		c.next()
 		c.doubts()
-		c.summaryTable()
 		return
 	}
 	if !c.alone() {
 		c.summaryTable()
 	}
+	c.deliveryDecision()
 	c.next()
 	c.doubts()
+}
+
+// deliveryDecision says on the first page whether a delivery is accepted, where the job samples one.
+func (c *composition) deliveryDecision() {
+	if l := c.doc.Assessment.Lot; l != nil && l.Sampling != nil {
+		c.space(module)
+		c.decision(l.Sampling)
+	}
+}
+
+// lengthy reports whether there are so many cells that their list stands behind what they show together.
+func (c *composition) lengthy() bool { return len(c.doc.Assessment.Cells) >= many }
+
+// list has a line for each of many cells.
+func (c *composition) list() {
+	if c.lengthy() {
+		c.section("list")
+		c.summaryTable()
+	}
 }
 
 // alone reports whether the report is about one cell whose section follows: a summary would say it twice.
