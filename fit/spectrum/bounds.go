@@ -3,7 +3,7 @@ package spectrum
 import (
 	"archive/zip"
 	"bytes"
-	"fmt"
+	"errors"
 	"io"
 )
 
@@ -46,6 +46,8 @@ func (b bounds) checkZip(data []byte) error {
 	return nil
 }
 
+var errUnpacked = errors.New("a workbook that unpacks to more than any table of this kind")
+
 // tagCounter fails when the bytes or tags that are left have been written to it.
 type tagCounter struct{ bytes, tags int }
 
@@ -53,7 +55,7 @@ func (c *tagCounter) Write(p []byte) (int, error) {
 	c.bytes -= len(p)
 	c.tags -= bytes.Count(p, []byte("<"))
 	if c.bytes < 0 || c.tags < 0 {
-		return 0, fmt.Errorf("larger than any table of this kind when unpacked")
+		return 0, errUnpacked
 	}
 	return len(p), nil
 }

@@ -59,9 +59,9 @@ func TestWorkbookRefusals(t *testing.T) {
 		data []byte
 		want string
 	}{
-		"text of that name":   {[]byte("frequency_hz,z_real_ohm,z_imag_ohm\n"), "cannot be opened as a workbook"},
-		"old format":          {[]byte("\xD0\xCF\x11\xE0\xA1\xB1\x1A\xE1 and more"), "cannot be opened as a workbook"},
-		"half of a file":      {rebuild(t, nil)[:2000], "cannot be opened as a workbook"},
+		"text of that name":   {[]byte("frequency_hz,z_real_ohm,z_imag_ohm\n"), "no workbook, though its name says so"},
+		"old format":          {[]byte("\xD0\xCF\x11\xE0\xA1\xB1\x1A\xE1 and more"), "older form .xls, or one with a password"},
+		"half of a file":      {rebuild(t, nil)[:2000], "damaged or not all there"},
 		"no XML":              {rebuild(t, map[string]string{sheetPart: "frequency"}), "a.xlsx: empty; a header row"},
 		"XML that breaks off": {rebuild(t, map[string]string{sheetPart: strings.TrimSuffix(sheetXML(headRow+`<row r="2"><c r="A2"><v>3</v></c>`), "</sheetData></worksheet>")}), "damaged workbook"},
 		"blank":               {rebuild(t, map[string]string{sheetPart: sheetXML("")}), "a.xlsx: empty; a header row"},
@@ -70,7 +70,7 @@ func TestWorkbookRefusals(t *testing.T) {
 		"too wide":            {rebuild(t, map[string]string{sheetPart: sheetXML(headRow + `<row r="2"><c r="A2"><v>3</v></c><c r="D2"><v>3</v></c></row>`)}), "a.xlsx:2:4: row of 4 cells under a header of 3"},
 		"text and error":      {rebuild(t, map[string]string{sheetPart: sheetXML(headRow + `<row r="2"><c r="A2" t="e"><v>#DIV/0!</v></c><c r="B2" t="b"><v>1</v></c></row>`)}), "a.xlsx:2:1: frequency_hz: \"#DIV/0!\" where a number is needed\na.xlsx:2:2: z_real_ohm: \"TRUE\" where a number is needed\na.xlsx:2:3: z_imag_ohm: blank where a number is needed"},
 		"unknown text":        {rebuild(t, map[string]string{sheetPart: sheetXML(headRow + `<row r="2"><c r="A2" t="s"><v>99</v></c><c r="B2"><v>1</v></c><c r="C2"><v>1</v></c></row>`)}), "a.xlsx:2:1: frequency_hz: blank where a number is needed"},
-		"styles break off":    {rebuild(t, map[string]string{"xl/styles.xml": "<styleSheet><cellXfs>"}), "cannot be opened as a workbook"},
+		"styles break off":    {rebuild(t, map[string]string{"xl/styles.xml": "<styleSheet><cellXfs>"}), "damaged or not all there"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			s, err := Read("a.xlsx", test.data, Columns{})

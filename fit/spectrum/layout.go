@@ -152,6 +152,9 @@ func (r *reader) refuseMissing(needed ...quantity) {
 	}
 }
 
+// blankHeading begins what is to be filled in.
+const blankHeading = "heading of the "
+
 // suggest puts the heading nearest to a name into the remedy, of those that no column of the spectrum has; where none is near the
 // last one that is left for the last quantity, or else a blank to fill.
 func (r *reader) suggest(q quantity, name string, open int) {
@@ -160,7 +163,7 @@ func (r *reader) suggest(q quantity, name string, open int) {
 	if nearest == "" && open == 1 && len(left) == 1 {
 		nearest = left[0]
 	}
-	*r.remedy.heading(q) = cmp.Or(nearest, "heading of the "+quantities[q].name)
+	*r.remedy.heading(q) = cmp.Or(nearest, blankHeading+quantities[q].name)
 	stated := parseMapped(nearest, q).unit.known() || slices.ContainsFunc(r.known, func(c column) bool { return isImpedance(c.quantity) && c.unit.known() })
 	if isImpedance(q) && r.remedy.Unit == "" && !stated {
 		r.remedy.Unit = "ohm"

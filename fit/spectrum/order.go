@@ -24,9 +24,16 @@ func (r *reader) build(l layout, points []point) *Spectrum {
 		s.Frequency[i], s.Impedance[i], s.Line[i] = p.frequency, p.impedance, p.row.Line
 	}
 	if distinct := len(points) - noteDoubled(s); distinct < fewestFrequencies && r.faults.count() == 0 {
-		r.faults.add(r.table.Fault(Cell{}, "%d points at %d frequencies; at least %d frequencies are needed", len(points), distinct, fewestFrequencies))
+		r.faults.add(r.table.Fault(Cell{}, "%s at %s; at least %d frequencies are needed", counted(len(points), "point", "points"), counted(distinct, "frequency", "frequencies"), fewestFrequencies))
 	}
 	return s
+}
+
+func counted(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return fmt.Sprintf("%d %s", n, many)
 }
 
 func (s *Spectrum) note(n Note) { s.Notes = append(s.Notes, n) }

@@ -1,6 +1,9 @@
 package spectrum
 
-import "slices"
+import (
+	"slices"
+	"strings"
+)
 
 // Read reads one spectrum of a cell: text or workbook as ReadTable does, with a header row in the
 // native names (frequency_hz, z_real_ohm, z_imag_ohm), in a spelling of the trade, or as mapped by
@@ -60,6 +63,9 @@ func (r *reader) err() error {
 		last.Remedy = "job.yaml needs:  " + r.remedy.String()
 		if r.remedy.Unit != r.mapping.Unit {
 			last.Remedy += "   # or mohm"
+		}
+		if strings.Count(last.Remedy, blankHeading) == 3 {
+			last.Remedy += "\n    where the header row stands further down, put # before each line above it instead"
 		}
 	}
 	return r.faults.err()

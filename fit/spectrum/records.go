@@ -61,7 +61,7 @@ func (t *Table) headerFault(header []Cell) *Error {
 		return e
 	case len(header) == 1 && t.delimiter != 0:
 		e := t.Fault(header[0], "header row %s has no comma, semicolon or tab between columns", quote(header[0].Text))
-		e.Remedy = "put # before each line that stands above the header row"
+		e.Remedy = "part the columns by commas, semicolons or tabs; put # before each line that stands above the header row"
 		return e
 	}
 	return nil
@@ -71,7 +71,7 @@ func (t *Table) headerFault(header []Cell) *Error {
 func (t *Table) tooWide(cells []Cell) *Error {
 	e := t.Fault(cells[len(t.Header)], "row of %d cells under a header of %d", len(cells), len(t.Header))
 	if t.delimiter == ',' {
-		e.Remedy = "where numbers have a decimal comma, semicolon or tab must stand between the columns"
+		e.Remedy = "every column needs a name in the header; where numbers have a decimal comma, semicolon or tab must stand between the columns"
 	}
 	return e
 }

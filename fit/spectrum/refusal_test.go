@@ -39,7 +39,8 @@ a.csv:1:27: heading "Z'' (ohm cm2)" states the unit "ohm cm2"; ohm, mohm or kohm
 a.csv:1:1: heading "f (rad/s)" states the unit "rad/s"; Hz, kHz or mHz are allowed`},
 		{"unknown headings", "a,b,c\n" + good, Columns{}, `
 a.csv:1:1: no known heading for frequency, real part Z', imaginary part Z'' among "a", "b", "c"
-    job.yaml needs:  columns: {frequency: "heading of the frequency", real: "heading of the real part Z'", imaginary: "heading of the imaginary part Z''", unit: ohm}   # or mohm`},
+    job.yaml needs:  columns: {frequency: "heading of the frequency", real: "heading of the real part Z'", imaginary: "heading of the imaginary part Z''", unit: ohm}   # or mohm
+    where the header row stands further down, put # before each line above it instead`},
 		{"mistyped heading", "frequncy_hz,z_real_ohm,z_imag_ohm\n" + good, Columns{}, `
 a.csv:1:1: no known heading for frequency among "frequncy_hz", "z_real_ohm", "z_imag_ohm"
     job.yaml needs:  columns: {frequency: "frequncy_hz"}`},
@@ -127,9 +128,9 @@ a.csv: 0 points at 0 frequencies; at least 3 frequencies are needed`},
 
 		{"decimal comma between commas", "frequency_hz,z_real_ohm,z_imag_ohm\n1000,5,0,0385,-0,001\n100,0,0385,-0,001\n", Columns{}, `
 a.csv:2:10: row of 6 cells under a header of 3
-    where numbers have a decimal comma, semicolon or tab must stand between the columns
+    every column needs a name in the header; where numbers have a decimal comma, semicolon or tab must stand between the columns
 a.csv:3:12: row of 5 cells under a header of 3
-    where numbers have a decimal comma, semicolon or tab must stand between the columns`},
+    every column needs a name in the header; where numbers have a decimal comma, semicolon or tab must stand between the columns`},
 		{"thousands or fractions", "frequency_hz;z_real_ohm;z_imag_ohm\n10.000;0,0385;-0,001\n1.000;0,0390;-0,002\n100;0,0395;-0,003\n", Columns{}, `
 a.csv:2:1: frequency_hz: "10.000" may mean a fraction or thousands, since decimal points and decimal commas both occur; one of them is needed throughout
 a.csv:3:1: frequency_hz: "1.000" may mean a fraction or thousands, since decimal points and decimal commas both occur; one of them is needed throughout`},
@@ -148,10 +149,10 @@ a.csv:2:1: the first row holds numbers; a header row must stand above them
     if line 1 is the header row, remove the # before it`},
 		{"text above the header", "Cell tester 7\nfrequency_hz,z_real_ohm,z_imag_ohm\n" + good, Columns{}, `
 a.csv:1:1: header row "Cell tester 7" has no comma, semicolon or tab between columns
-    put # before each line that stands above the header row`},
+    part the columns by commas, semicolons or tabs; put # before each line that stands above the header row`},
 		{"blanks between columns", "frequency_hz  z_real_ohm  z_imag_ohm\n1 2 3\n", Columns{}, `
 a.csv:1:1: header row "frequency_hz  z_real_ohm  z_imag_ohm" has no comma, semicolon or tab between columns
-    put # before each line that stands above the header row`},
+    part the columns by commas, semicolons or tabs; put # before each line that stands above the header row`},
 		{"open quotation", "frequency_hz,z_real_ohm,z_imag_ohm\nx,1,2\n5,\"0.5,-1\n6,1,-1\n", Columns{}, `
 a.csv:2:1: frequency_hz: "x" where a number is needed
 a.csv:3:3: a quotation mark opens a cell here and none closes it`},

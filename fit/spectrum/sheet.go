@@ -44,6 +44,7 @@ func (s *sheet) record(cells []Cell) (row []Cell, sound bool) {
 			return append(cells, Cell{Line: s.line}), false
 		}
 		if c := firstFilled(cells); isComment(c.Text) {
+			c.Text = lineOf(cells[c.Column-1:])
 			s.table.keepComment(c)
 		} else if !c.Blank() {
 			return cells, true
@@ -111,6 +112,15 @@ func spelledByHand(text string) bool {
 	shape := numberShape(text)
 	zeros := len(text) > 1 && text[0] == '0' && shape == plainNumber
 	return zeros || text[0] == '+' || shape == groupedByPoint && strings.HasSuffix(text, "0")
+}
+
+// lineOf writes cells on one line, parted by tabs.
+func lineOf(cells []Cell) string {
+	texts := make([]string, len(cells))
+	for i, c := range cells {
+		texts[i] = c.Text
+	}
+	return strings.TrimRight(strings.Join(texts, "\t"), "\t")
 }
 
 // firstFilled is the first cell that is not blank, or a blank one.

@@ -2,6 +2,7 @@ package spectrum
 
 import (
 	"fmt"
+	"strings"
 	"time"
 )
 
@@ -12,7 +13,7 @@ type Table struct {
 	Header []Cell
 	Rows   []Row // blank rows and comment lines left out
 
-	Comments []Cell // the first 1000 comment lines, each with its #
+	Comments []Cell // the first 1000 comment lines, each with its #; of a sheet the cells parted by tabs
 
 	delimiter byte // of text
 }
@@ -73,6 +74,15 @@ func (t *Table) parse(data []byte, most bounds) faults {
 	default:
 		return t.parseText(data, most)
 	}
+}
+
+// Width is how many cells a comment line would have as a row.
+func (t *Table) Width(comment Cell) int {
+	delimiter := t.delimiter
+	if delimiter == 0 {
+		delimiter = '\t'
+	}
+	return 1 + strings.Count(comment.Text, string(delimiter))
 }
 
 func (t *Table) keepComment(c Cell) {

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/xml"
 	"errors"
+	"fmt"
 	"io"
 	"path"
 	"strings"
@@ -26,7 +27,7 @@ func (t *Table) parseWorkbook(data []byte, most bounds) (found faults) {
 	}()
 	f, err := openWorkbook(data, most)
 	if err != nil {
-		return t.refusal("cannot be opened as a workbook (%v); an .xlsx workbook without password or delimited text is needed", err)
+		return t.refusal("%s; an .xlsx workbook without password or delimited text is needed", unopened(data, err))
 	}
 	defer f.Close()
 	if err := sheetFault(f); err != nil {
@@ -39,6 +40,21 @@ func (t *Table) parseWorkbook(data []byte, most bounds) (found faults) {
 	}
 	t.readRecords(s, most.cells, &s.faults)
 	return s.faults
+}
+
+// unopened says why a file cannot be opened as a workbook.
+func unopened(data []byte, err error) string {
+	switch {
+	case bytes.HasPrefix(data, []byte("\xD0\xCF\x11\xE0")): // a compound file [MS-CFB 2.2]
+		return "a workbook of the older form .xls, or one with a password"
+	case !bytes.HasPrefix(data, []byte("PK")):
+		return "no workbook, though its name says so"
+	case errors.Is(err, errUnpacked):
+		return errUnpacked.Error()
+	case err == io.EOF:
+		return "an archive that holds no workbook"
+	}
+	return fmt.Sprintf("a workbook that is damaged or not all there (%v)", err)
 }
 
 func openWorkbook(data []byte, most bounds) (*excelize.File, error) {
