@@ -15,6 +15,9 @@ func (r *reading) check(j *Job, root place) {
 
 func (r *reading) checkReport(j *Job, at place) {
 	issued, received := j.Report.Issued, j.Report.Received
+	if j.Report.Amends != "" && j.Report.Amends == j.Report.Number {
+		r.refuse(at.below("amends"), "give this report a number of its own", "%s is the number of this report itself", quote(j.Report.Amends))
+	}
 	if !issued.IsZero() && !received.IsZero() && dayOf(received) > dayOf(issued) {
 		r.refuse(at.below("received"), "correct the date that is wrong", "%s is after the date of issue, %s", dayOf(received), dayOf(issued))
 	}

@@ -68,12 +68,12 @@ func quantity(field func(*Measurement) *float64, bound number) reader {
 	return func(m *Measurement, c spectrum.Cell, n spectrum.Numbers) (fault, remedy string) {
 		value, err := n.Parse(c)
 		switch {
-		case err != nil && withUnit.MatchString(c.Text):
+		case err != nil && withUnit.MatchString(c.Text) && !decimal.MatchString(c.Text) && !otherBase.MatchString(c.Text):
 			return quote(c.Text) + " holds more than a number; the header already gives the unit", "write the number alone, " + bound.unit
 		case err != nil:
 			return err.Error(), ""
 		case !bound.holds(value):
-			return c.Text + " is " + bound.beyond(), ""
+			return figures(c.Text) + " is " + bound.beyond(), ""
 		}
 		*field(m) = value + 0 // −0 becomes 0
 		return "", ""
@@ -86,7 +86,8 @@ func maybe(field func(*Measurement) **float64, bound number) reader {
 		value := new(float64)
 		*field(m) = value
 		fault, remedy = quantity(func(*Measurement) *float64 { return value }, bound)(m, c, n)
-		if fault != "" && (decimal.MatchString(c.Text) || !strings.ContainsAny(c.Text, "0123456789")) {
+		_, err := n.Parse(c)
+		if fault != "" && (err == nil || !strings.ContainsAny(c.Text, "0123456789")) {
 			remedy = "leave it blank where it was not measured"
 		}
 		return fault, remedy

@@ -45,6 +45,19 @@ func (f *folder) list(name string) *listing {
 	return l
 }
 
+// likeJobFile says what to do where there is no job.yaml: rename the file that was meant, or begin.
+func (f *folder) likeJobFile() string {
+	for _, name := range []string{jobFile, "job.yml", "job.yaml.txt"} {
+		if near, ok := f.list(".").folded[name]; ok && near != jobFile {
+			return "rename " + quote(near) + ", which is there, to " + jobFile
+		}
+	}
+	if _, there := f.list(".").kinds[jobFile]; there {
+		return ""
+	}
+	return "`ohmledger new` writes a starter to begin from"
+}
+
 // kind names what a path must lead to.
 type kind string
 
@@ -114,10 +127,14 @@ var driveLetter = regexp.MustCompile(`^[A-Za-z]:`)
 
 // inside cleans a path that begins at the job folder and stays in it; others get a message.
 func inside(text string) (clean, message, remedy string) {
-	const fromHere = "write it as it is seen from the job folder, e.g. spectra/A1.csv"
+	const fromHere, longest = "write it as it is seen from the job folder, e.g. spectra/A1.csv", 4096 // bytes; no system takes more
 	switch {
+	case len(text) > longest:
+		return "", fmt.Sprintf("%s is a path of %d bytes; at most %d are allowed", quote(text), len(text), longest), ""
 	case strings.ContainsFunc(text, func(r rune) bool { return r < ' ' || r == 0x7F }):
 		return "", "the path holds an invisible control character", "type the name anew"
+	case strings.Contains(text, "://"):
+		return "", quote(text) + " is an address on a network; a job's files lie in its folder", "copy the file into the job folder and " + fromHere
 	case strings.HasPrefix(text, "/") || strings.HasPrefix(text, `\`) || driveLetter.MatchString(text):
 		return "", quote(text) + " is an absolute path; a job's paths begin at the job folder", fromHere
 	case strings.Contains(text, `\`):
@@ -130,12 +147,18 @@ func inside(text string) (clean, message, remedy string) {
 	return clean, "", ""
 }
 
+// errLink says that a file is not to be had.
+var errLink = errors.New("is a link that leads out of the job folder or to nothing")
+
 // errTooLarge says that a file is larger than it may be.
 var errTooLarge = errors.New("too large")
 
 // readFile reads a regular file of at most so many bytes. It looks before it opens, since opening a pipe may never end.
 func readFile(files fs.FS, name string, most int64) ([]byte, error) {
 	info, err := fs.Stat(files, name)
+	if link, errLstat := fs.Lstat(files, name); err != nil && errLstat == nil && link.Mode()&fs.ModeSymlink != 0 {
+		return nil, errLink
+	}
 	if err != nil {
 		return nil, err
 	}

@@ -94,9 +94,22 @@ func (s *sheet) absent(missing []string) {
 		}
 	}
 	if len(lacking) > 0 {
+		if len(lacking) == len(s.neededNames()) {
+			renames = []string{"name them so; where there is no header row, write one above the rows: " + strings.Join(lacking, ",")}
+		}
 		s.fault(s.firstHeader(), strings.Join(renames, "; "), "needed columns are missing: %s; the header has %s",
 			strings.Join(lacking, ", "), strings.Join(headers, ", "))
 	}
+}
+
+// neededNames are the columns without which there is no measurement.
+func (s *sheet) neededNames() (names []string) {
+	for _, known := range columns {
+		if known.needed {
+			names = append(names, known.name)
+		}
+	}
+	return names
 }
 
 // firstHeader is the place of the header row.

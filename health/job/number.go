@@ -34,10 +34,19 @@ func (n number) read(into *float64, at place, r *reading) {
 	}
 	value, err := strconv.ParseFloat(written, 64)
 	if err != nil || !n.holds(value) {
-		r.refuse(at, "", "%s is %s", written, n.beyond())
+		r.refuse(at, "", "%s is %s", figures(written), n.beyond())
 		return
 	}
 	*into = value + 0 // −0 becomes 0
+}
+
+// figures is a number as it was written, where it is not endless.
+func figures(written string) string {
+	const most = 40
+	if len(written) > most {
+		return written[:most] + "…"
+	}
+	return written
 }
 
 // refuse says why something is no number.

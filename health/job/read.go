@@ -34,6 +34,9 @@ func Read(files fs.FS) (*Job, error) {
 func (r *reading) readYAML(j *Job) place {
 	data, fault := j.source(r.folder.files, jobFile, maxBytes)
 	if fault != nil {
+		if fault.Remedy == "" {
+			fault.Remedy = r.folder.likeJobFile()
+		}
 		r.faults = append(r.faults, fault)
 		return place{"", &node{}}
 	}
@@ -75,9 +78,11 @@ func unreadable(name string, most int64, err error) *spectrum.Error {
 	var path *fs.PathError
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
-		return &spectrum.Error{File: name, Message: "there is no such file in the job folder", Remedy: "`ohmledger new` writes a starter to begin from"}
+		return &spectrum.Error{File: name, Message: "there is no such file in the job folder"}
 	case errors.Is(err, errTooLarge):
 		return &spectrum.Error{File: name, Message: fmt.Sprintf("%v; at most %d are read", err, most)}
+	case errors.Is(err, errLink):
+		return &spectrum.Error{File: name, Message: err.Error(), Remedy: "copy the file itself into the job folder"}
 	case errors.As(err, &path):
 		return &spectrum.Error{File: name, Message: fmt.Sprintf("cannot be read: %v", path.Err)}
 	}

@@ -47,6 +47,8 @@ func (r *reading) plain(tokens token.Tokens) bool {
 			r.separator(tokens, i)
 		case token.CommentType:
 			r.hidden(tokens, i)
+		case token.SingleQuoteType, token.DoubleQuoteType:
+			r.endless(t)
 		}
 		if dashes = follow(dashes, tokens, i); depth > maxDepth || dashes > maxDepth {
 			r.faultAt(at.Line, at.Column, "", "more than %d brackets or dashes within one another; job.yaml needs four", maxDepth)
@@ -82,6 +84,14 @@ func (r *reading) separator(tokens token.Tokens, i int) {
 		at := tokens[i].Position
 		r.faultAt(at.Line, at.Column, "remove the line, or keep the other job in a folder of its own",
 			"%q begins a second document; a job folder holds one job", tokens[i].Value)
+	}
+}
+
+// endless refuses a text in quotes that goes on over lines: mostly its end was forgotten, and it has swallowed keys.
+func (r *reading) endless(quoted *token.Token) {
+	if strings.Contains(strings.TrimSpace(quoted.Origin), "\n") {
+		r.faultAt(quoted.Position.Line, quoted.Position.Column, "close it where the text ends; for a text of several lines write | after the colon, and the lines indented below",
+			"a text in quotes begins here and does not end on its line")
 	}
 }
 

@@ -80,6 +80,7 @@ func (s *sheet) measurements(folder *folder) []Measurement {
 	if len(list) == 0 {
 		s.fault(spectrum.Cell{}, "add a row for each measured spectrum", "no row under the header; at least one measurement is needed")
 	}
+	s.commented()
 	s.lookFor(list, folder)
 	s.doubled(list)
 	s.spellings(list)
@@ -93,6 +94,20 @@ func (s *sheet) measurements(folder *folder) []Measurement {
 		return cmp.Or(cmp.Compare(first[a.Cell], first[b.Cell]), a.MeasuredAt.Compare(b.MeasuredAt))
 	})
 	return list
+}
+
+// commented refuses rows that a # makes comments, as a cell's label that begins with one does: they would be lost without a
+// word. A comment with a blank after its # is meant as one, and so is one that has fewer cells than a row needs.
+func (s *sheet) commented() {
+	needed := len(s.neededNames())
+	for _, c := range s.Comments {
+		label := c.Text[1:]
+		if strings.TrimLeft(label, " \t#") != label || s.Width(c) < needed {
+			continue
+		}
+		s.fault(c, "put the label in quotes where the # belongs to it, or a blank after the # where the row is not to count",
+			"%s is skipped as a comment, since it begins with #, and looks like a row", quote(c.Text))
+	}
 }
 
 // measurement reads one row.

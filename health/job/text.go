@@ -17,8 +17,15 @@ func (text) read(into *string, at place, r *reading) {
 	}
 }
 
+// longestText is what a text may have in bytes: as much as a workbook's cell holds, where it will stand.
+const longestText = 32_767
+
 // one is the text of a single value; a group or list in its place is refused.
 func one(at place, r *reading, allowed string) (value string, ok bool) {
+	if len(at.text) > longestText {
+		r.refuse(at, "shorten it", "%s is a text of %d bytes; allowed: at most %d", quote(at.text), len(at.text), longestText)
+		return "", false
+	}
 	if at.shape == group || at.shape == list && len(at.items) > 0 {
 		r.refuse(at, "write one value after the colon; put quotes round a text that begins with { or [", "%s stands here; allowed: %s", at.found(), allowed)
 		return "", false
