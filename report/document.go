@@ -101,7 +101,7 @@ func sources(folder fs.FS, name string) ([]job.Source, error) {
 	}
 	list := make([]job.Source, len(files))
 	for i, file := range files {
-		text, err := fs.ReadFile(folder, file)
+		text, err := readSentences(folder, file)
 		if err != nil {
 			return nil, err
 		}

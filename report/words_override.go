@@ -26,7 +26,7 @@ func (w *Words) override(folder fs.FS, name string) error {
 	var faults spectrum.Errors
 	defined := map[string]string{}
 	for _, file := range files {
-		text, err := fs.ReadFile(folder, file)
+		text, err := readSentences(folder, file)
 		if err != nil {
 			faults = append(faults, &spectrum.Error{File: path.Join(name, file), Message: err.Error()})
 			continue
@@ -198,12 +198,28 @@ func parseError(file string, err error) *spectrum.Error {
 		return &spectrum.Error{File: file, Message: err.Error()}
 	}
 	line, _ := strconv.Atoi(m[2])
-	e := &spectrum.Error{File: m[1], Line: line, Message: m[4]}
+	e := &spectrum.Error{File: m[1], Line: line, Message: plainly(m[4])}
 	if m[3] != "" {
 		column, _ := strconv.Atoi(m[3])
 		e.Column = column + 1
 	}
 	return e
+}
+
+// slips are what text/template says of faults that people make, in words they can act on.
+var slips = []struct{ template, plainly string }{
+	{"unexpected EOF", "the file ends within a block; {{end}} or a closing }} is missing"},
+	{"unclosed action", "a closing }} is missing on this line"},
+	{"exceeded maximum template depth", "the block calls itself without end"},
+}
+
+func plainly(message string) string {
+	for _, s := range slips {
+		if strings.Contains(message, s.template) {
+			return s.plainly
+		}
+	}
+	return message
 }
 
 // executionError places what went wrong when a block was said.
