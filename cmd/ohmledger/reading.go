@@ -1,15 +1,8 @@
 package main
 
 import (
-	"bytes"
 	"context"
-	"crypto/sha256"
-	"encoding/hex"
 	"errors"
-	"fmt"
-	"image"
-	_ "image/jpeg" // a logo may be one
-	_ "image/png"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -87,25 +80,6 @@ func (r *record) readSpectra(ctx context.Context, m *meter) (faults []error, err
 	err = group.Wait()
 	r.job.Sources = append(r.job.Sources, sources...)
 	return faults, err
-}
-
-// readLogo reads the laboratory's logo, and counts it among the job's files.
-func (r *record) readLogo() error {
-	name := r.job.Laboratory.Logo
-	if name == "" {
-		return nil
-	}
-	data, err := fs.ReadFile(r.files, name)
-	if err != nil {
-		return &spectrum.Error{File: name, Message: fmt.Sprintf("cannot be read: %v", err)}
-	}
-	if _, _, err := image.DecodeConfig(bytes.NewReader(data)); err != nil {
-		return &spectrum.Error{File: name, Message: "is no picture that a report can hold; allowed: PNG, JPEG"}
-	}
-	digest := sha256.Sum256(data)
-	r.logo = data
-	r.job.Sources = append(r.job.Sources, job.Source{File: name, SHA256: hex.EncodeToString(digest[:]), Bytes: len(data)})
-	return nil
 }
 
 // readFixture reads the spectrum of the shorted fixture, and counts it among the job's files.
