@@ -91,9 +91,6 @@ func (c *composition) identify(cell *health.Cell) {
 	rows := c.abreast(pillar{textWidth - room, []item{{first, c.sheet.note, 0}}}, pillar{room, nil})
 	rows[0].GetColumns()[1].Add(text.New(c.say("cell.back", nil), back))
 	c.addEach(rows)
-	if g := cell.Grading; g != nil && len(g.Missed) > 0 {
-		others += "\n" + c.graded(g)
-	}
 	c.paragraph(others, c.sheet.note)
 }
 
@@ -102,6 +99,8 @@ type identityOf struct {
 	Measurements, Accepted int
 	From, To               string
 	Grade                  string
+	Better                 string   // the next better grade, and what of it is missed
+	Missed                 []string // by how much
 	Arcs                   int
 	ArcsChoice             string
 	Judged                 *judged // nil where no measurement is judged
@@ -122,6 +121,9 @@ func (c *composition) identityOf(cell *health.Cell) identityOf {
 	}
 	if n := len(cell.Measurements); n > 0 {
 		k.From, k.To = c.numbers.Date(cell.Measurements[0].Row.MeasuredAt), c.numbers.Date(cell.Measurements[n-1].Row.MeasuredAt)
+	}
+	if g := cell.Grading; g != nil && g.Grade != "" {
+		k.Better, k.Missed = c.literally(g.Better), c.missed(g)
 	}
 	if m := latest(cell); m != nil {
 		k.Judged = c.judged(m)

@@ -51,14 +51,14 @@ func (c *composition) replacedCharacters() {
 
 // authorisation has lines to sign on, and the end of the report below; names are those of the job.
 func (c *composition) authorisation() {
-	const gap, room = 6, 14
-	c.space(3 * module)
+	const gap, room = 6, 13
+	c.space(2 * module)
 	c.hold(full(c.sheet.note.set(c.say("authorisation", c.statement()))))
 	width := mm(textWidth-gap) / 2
 	rows := c.abreast(c.signer(width, "prepared-by", c.job.Report.PreparedBy), pillar{gap, nil},
 		c.signer(width, "authorised-by", c.job.Report.AuthorisedBy))
 	line := width.holding(c.sheet.label.set(c.label("name-signature-date"))).WithStyle(lineAbove(c.sheet.colours.ink))
-	c.add(append(rows, row.New(room), across(line, mm(gap).holding(), line), empty(3*module), c.end())...)
+	c.add(append(rows, row.New(room), across(line, mm(gap).holding(), line), empty(2*module), c.end())...)
 }
 
 func (c *composition) signer(width mm, label, name string) pillar {

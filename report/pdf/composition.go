@@ -43,10 +43,16 @@ func compose(d *report.Document, o Options) (*composition, error) {
 	c.flow = newFlow(newProvider(pageConfig()), textHeight-headRoom-footRoom)
 	c.reserveLinks()
 	c.front()
-	c.lot()
-	c.list()
+	if c.lengthy() {
+		c.lot()
+		c.list()
+	}
 	c.cells()
+	if !c.lengthy() {
+		c.lot()
+	}
 	c.quality()
+	c.labels()
 	c.method()
 	c.closing()
 	return c, nil

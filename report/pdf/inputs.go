@@ -24,7 +24,7 @@ func (c *composition) inputs() {
 		{head: c.label("file"), stretch: 1}, {head: c.label("bytes"), setting: rightward}, {head: c.label("sha256")},
 	}}
 	digest := c.sheet.table
-	digest.size, digest.pitch = digestSize, 3.375
+	digest.size, digest.pitch = digestSize, digestPitch
 	for _, s := range listed {
 		size := ""
 		if s.Bytes > 0 {
@@ -42,7 +42,10 @@ func (c *composition) inputs() {
 }
 
 // digestSize is the size of the digests, in points: 64 characters beside a file's name.
-const digestSize = 6.4
+const (
+	digestSize  = 6.2
+	digestPitch = 2.9 // mm
+)
 
 // ownInputs are the files that are no spectra.
 func (c *composition) ownInputs() []job.Source {

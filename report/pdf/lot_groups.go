@@ -43,14 +43,6 @@ func (c *composition) gradeCounts(l *health.Lot) {
 	}
 }
 
-// graded says why a cell has its grade and what keeps it from the next better one.
-func (c *composition) graded(g *health.Grading) string {
-	return c.say("cell.grading", struct {
-		Grade, Reason, Better string
-		Missed                []string
-	}{c.literally(g.Grade), capitalised(c.literally(g.Reason)), c.literally(g.Better), c.missed(g)})
-}
-
 // missed are the limits of the better grade that a cell does not meet, and by how much.
 func (c *composition) missed(g *health.Grading) []string {
 	var list []string

@@ -16,9 +16,14 @@ func (c *composition) quality() {
 		return
 	}
 	c.section("findings")
-	c.holdParagraph(c.say("quality.all", c.spectraCounts()), c.sheet.note)
-	c.hold(empty(module))
-	c.qualityTable()
+	t := c.qualityTable()
+	if len(t.records) == 0 {
+		c.paragraph(c.say("quality.all", c.spectraCounts()), c.sheet.note)
+	} else {
+		c.holdParagraph(c.say("quality.all", c.spectraCounts()), c.sheet.note)
+		c.hold(empty(module))
+		c.addTable(t)
+	}
 	c.fixtures()
 	c.deviations()
 }
@@ -109,7 +114,7 @@ func (c *composition) kinds() []kind {
 	return list
 }
 
-func (c *composition) qualityTable() {
+func (c *composition) qualityTable() table {
 	t := table{columns: []column{
 		{head: c.label("severity")}, {head: c.label("spectra"), setting: rightward}, {head: c.label("cells"), setting: rightward},
 		{head: c.label("seen"), stretch: 1.4}, {head: c.label("advice"), stretch: 1}, {head: c.label("which"), most: 40},
@@ -125,7 +130,7 @@ func (c *composition) qualityTable() {
 		record[0].style = &bold
 		t.records = append(t.records, record)
 	}
-	c.addTable(t)
+	return t
 }
 
 // count writes a whole number.

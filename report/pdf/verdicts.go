@@ -48,10 +48,8 @@ func (c *composition) lengthy() bool { return len(c.doc.Assessment.Cells) >= man
 
 // list has a line for each of many cells.
 func (c *composition) list() {
-	if c.lengthy() {
-		c.section("list")
-		c.summaryTable()
-	}
+	c.section("list")
+	c.summaryTable()
 }
 
 // alone reports whether the report is about one cell whose section follows: a summary would say it twice.

@@ -1,0 +1,159 @@
+package pdf
+
+import (
+	"slices"
+	"strings"
+
+	"github.com/johnfercher/maroto/v2/pkg/components/row"
+	"github.com/johnfercher/maroto/v2/pkg/components/text"
+	"github.com/johnfercher/maroto/v2/pkg/core"
+	"github.com/johnfercher/maroto/v2/pkg/core/entity"
+
+	"ohmledger/fit"
+	"ohmledger/health"
+	"ohmledger/health/job"
+	"ohmledger/report"
+)
+
+// A label's parts in mm: three stand side by side, to be cut along the lines.
+const (
+	labelsBeside = 3
+	labelWidth   = mm(textWidth / labelsBeside)
+	labelHeight  = 39.
+	labelInset   = 2.5
+	labelCode    = 20. // the code's side
+)
+
+// fewLabels need no pages of their own.
+const fewLabels = 6
+
+// mostLabels is how many cells get labels; of more, labels are made elsewhere from results.json.
+const mostLabels = 2000
+
+// labels is a sheet of labels for the cells that have a grade.
+func (c *composition) labels() {
+	var graded []*health.Cell
+	for i := range c.doc.Assessment.Cells {
+		if cell := &c.doc.Assessment.Cells[i]; cell.Grade != "" {
+			graded = append(graded, cell)
+		}
+	}
+	if len(graded) == 0 || len(graded) > mostLabels || len(c.job.Grades) == 0 {
+		return
+	}
+	apart := func() {
+		if len(graded) > fewLabels {
+			c.startPage()
+		}
+	}
+	apart()
+	c.section("labels")
+	c.holdParagraph(c.say("labels", nil), c.sheet.note)
+	c.hold(empty(module))
+	digest := c.resultsDigest()
+	for group := range slices.Chunk(graded, labelsBeside) {
+		r := row.New(labelHeight)
+		for _, cell := range group {
+			r.Add(c.labelColumn(cell, digest))
+		}
+		c.add(r)
+	}
+	apart()
+}
+
+// labelColumn is one label: its outline, its code at the top right, its texts.
+func (c *composition) labelColumn(cell *health.Cell, digest string) core.Col {
+	code := matrixOf(c.codeText(cell, digest))
+	column := labelWidth.holding(&drawn{labelHeight, func(p *provider, x, y float64, _ *entity.Cell) {
+		p.setPen(c.sheet.colours.rule, fine)
+		p.pdf.Rect(x, y, float64(labelWidth), labelHeight, "D")
+		left := x + float64(labelWidth) - labelInset - labelCode
+		p.pdf.RawWriteStr(code.drawn(left*pointsPerMM, (pageHeight-y-labelInset-labelCode)*pointsPerMM, labelCode*pointsPerMM))
+	}})
+	beside := c.labelHead(cell)
+	y := c.setLabel(column, beside, labelInset/2, labelInset+labelCode+2)
+	c.setLabel(column, c.labelFoot(cell), max(y, labelInset+labelCode+1), 0)
+	return column
+}
+
+// setLabel sets texts into a label from y on, one a line, kept off the right by so much more than the inset. It returns where they end.
+func (c *composition) setLabel(column core.Col, lines []item, y, right float64) float64 {
+	for _, it := range lines {
+		t := it.style.props()
+		t.Left, t.Right, t.Top = labelInset, labelInset+right, t.Top+y
+		short, _ := c.shortened(it.text, it.style, float64(labelWidth)-t.Left-t.Right-1, 1)
+		if lines := c.provider.lines(short, &t, float64(labelWidth)-t.Left-t.Right); len(lines) > 0 {
+			short = lines[0]
+		}
+		column.Add(text.New(short, t))
+		y += it.style.pitch
+	}
+	return y
+}
+
+// labelHead stands beside the code: serial, grade, day of measurement, and whose report it is from.
+func (c *composition) labelHead(cell *health.Cell) []item {
+	lines := []item{{c.literally(cell.Name), c.sheet.answer, 0}, {c.say("label-grade", c.literally(cell.Grade)), c.sheet.heading, 0}}
+	if m := latest(cell); m != nil {
+		lines = append(lines, item{c.say("label-measured", c.numbers.Date(m.Row.MeasuredAt)), c.sheet.small, 0})
+	}
+	return append(lines, item{c.say("label-report", c.identity()), c.sheet.small, 0})
+}
+
+// labelFoot stands below the code: key values, and what a grade is not.
+func (c *composition) labelFoot(cell *health.Cell) (lines []item) {
+	for _, v := range c.labelValues(cell) {
+		lines = append(lines, item{v, c.sheet.small.in(c.sheet.colours.ink), 0})
+	}
+	return append(lines, item{c.say("label-caution", nil), c.sheet.small, 0})
+}
+
+// labelValues are the quantities that the grades ask for, at most three of them.
+func (c *composition) labelValues(cell *health.Cell) (texts []string) {
+	const most = 3
+	var asked []job.Quantity
+	for _, g := range c.job.Grades {
+		for _, l := range g.Limits {
+			if !slices.Contains(asked, l.Quantity) {
+				asked = append(asked, l.Quantity)
+			}
+		}
+	}
+	for _, q := range asked[:min(len(asked), most)] {
+		v := valueOf(cell, q)
+		if !v.Known() {
+			continue
+		}
+		s := report.UnitOf(q).Scale(v)
+		text := c.digits(v.Estimate(), 4, s)
+		if u := c.coverage() * v.StandardUncertainty(); u > 0 {
+			text = c.numbers.Expanded(v.Estimate(), u, s)
+		}
+		texts = append(texts, c.say("label-value", struct{ Quantity, Value string }{string(q), text}))
+	}
+	return texts
+}
+
+// valueOf is a quantity of a cell's judged measurement, not known where it could not be had.
+func valueOf(cell *health.Cell, q job.Quantity) fit.Value {
+	for _, v := range cell.Values {
+		if v.Quantity == q {
+			return v.Value
+		}
+	}
+	if k := criterionOf(cell, q); k != nil {
+		return k.Value
+	}
+	return fit.Value{}
+}
+
+// codeText is what the code of a label holds: report, cell, grade, and the digest of the results that they stand in.
+func (c *composition) codeText(cell *health.Cell, digest string) string {
+	parts := []string{c.job.Report.Number, cell.Name, cell.Grade, "SHA256:" + strings.ToUpper(digest)}
+	for i, p := range parts {
+		runes := []rune(c.provider.alphabet.legible(p))
+		const longest = 80
+		parts[i] = unmarked(string(runes[:min(len(runes), longest)]))
+	}
+	return strings.Join(parts, "/")
+}
