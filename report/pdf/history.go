@@ -115,28 +115,65 @@ func gravest(m *health.Measurement) (s health.Severity) {
 	return s
 }
 
-// reasons says why growths are missing in the table.
+// missing is why growths are missing: one kind of reason, for some of the measurements.
+type missing struct {
+	kind    string
+	reason  string // of the last of them
+	varying bool   // the numbers in it differ
+	dates   []string
+}
+
+// reasons says why growths are missing in the table, each kind of reason once.
 func (c *composition) reasons(cell *health.Cell) {
-	var list []string
-	dates := map[string][]string{}
+	for _, m := range c.missing(cell) {
+		c.paragraph(c.say("missing", struct {
+			Reason, On string
+			Varying    bool
+		}{c.literally(m.reason), c.some(m.dates), m.varying}), c.sheet.small)
+	}
+}
+
+func (c *composition) missing(cell *health.Cell) (list []missing) {
 	for i := range cell.Measurements {
 		m := &cell.Measurements[i]
 		for _, g := range []health.Growth{m.OhmicGrowth, m.ChargeTransferGrowth} {
 			if g.Ratio.Known() || g.Reason == "" {
 				continue
 			}
-			if dates[g.Reason] == nil {
-				list = append(list, g.Reason)
+			kind := kindOf(g.Because)
+			if kind == "" {
+				kind = g.Reason
 			}
-			day := c.numbers.Date(m.Row.MeasuredAt)
-			if !slices.Contains(dates[g.Reason], day) {
-				dates[g.Reason] = append(dates[g.Reason], day)
+			at := slices.IndexFunc(list, func(m missing) bool { return m.kind == kind })
+			if at < 0 {
+				at, list = len(list), append(list, missing{kind: kind, reason: g.Reason})
 			}
+			list[at].add(g.Reason, c.numbers.Date(m.Row.MeasuredAt))
 		}
 	}
-	for _, reason := range list {
-		c.paragraph(c.say("missing", struct{ Reason, On string }{c.literally(reason), c.some(dates[reason])}), c.sheet.small)
+	return list
+}
+
+func (m *missing) add(reason, day string) {
+	m.varying = m.varying || reason != m.reason
+	m.reason = reason
+	if !slices.Contains(m.dates, day) {
+		m.dates = append(m.dates, day)
 	}
+}
+
+// kindOf is what a statement says without its numbers: its code, and the words and statements in it.
+func kindOf(s health.Statement) string {
+	kind := s.Code
+	for _, f := range s.Facts {
+		switch {
+		case f.Within != nil:
+			kind += " " + kindOf(*f.Within)
+		case f.Unit == health.Word:
+			kind += " " + f.Text
+		}
+	}
+	return kind
 }
 
 // mostDates is how many dates a sentence names before it counts the rest.

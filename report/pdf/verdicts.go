@@ -19,7 +19,9 @@ func (c *composition) verdicts() {
 	c.space(module)
 	c.add(c.tally())
 	c.space(module / 2)
-	c.paragraph(c.say("basis", c.ruleData()), c.sheet.note)
+	if !c.alone() {
+		c.paragraph(c.say("basis", c.ruleData()), c.sheet.note)
+	}
 	c.paragraph(c.say("front-caution", nil), c.sheet.note.bold())
 	if c.lengthy() {
 		c.deliveryDecision()
