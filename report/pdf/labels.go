@@ -93,11 +93,24 @@ func (c *composition) setLabel(column core.Col, lines []item, y, right float64) 
 
 // labelHead stands beside the code: serial, grade, day of measurement, and whose report it is from.
 func (c *composition) labelHead(cell *health.Cell) []item {
-	lines := []item{{c.literally(cell.Name), c.sheet.answer, 0}, {c.say("label-grade", c.literally(cell.Grade)), c.sheet.heading, 0}}
+	const room = float64(labelWidth) - 3*labelInset - labelCode - 2
+	name, grade := c.literally(cell.Name), c.say("label-grade", c.literally(cell.Grade))
+	lines := []item{{name, c.fitting(name, room, c.sheet.answer, c.sheet.note.bold()), 0},
+		{grade, c.fitting(grade, room, c.sheet.heading, c.sheet.answer, c.sheet.note.bold()), 0}}
 	if m := latest(cell); m != nil {
 		lines = append(lines, item{c.say("label-measured", c.numbers.Date(m.Row.MeasuredAt)), c.sheet.small, 0})
 	}
 	return append(lines, item{c.say("label-report", c.identity()), c.sheet.small, 0})
+}
+
+// fitting is the first of some styles in which a text takes no more than a width in mm, or the last.
+func (c *composition) fitting(text string, width float64, styles ...style) style {
+	for _, s := range styles[:len(styles)-1] {
+		if c.width(text, s) <= width {
+			return s
+		}
+	}
+	return styles[len(styles)-1]
 }
 
 // labelFoot stands below the code: key values, and what a grade is not.
