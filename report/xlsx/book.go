@@ -26,7 +26,7 @@ type book struct {
 	judged   *columns[judged]       // of the sheet Criteria, likewise
 	founded  *columns[*health.Cell] // of the sheet Baselines, likewise
 	points   *columns[point]        // of the sheet Spectra, likewise
-	packed   []*rows                // of the sheets, in their order
+	sheets   []*sheet               // in their order
 	axes     []axes                 // of the charts, in their order
 	err      error                  // the first fault of what cannot say so itself
 }

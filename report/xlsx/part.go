@@ -18,35 +18,39 @@ type part struct {
 // epoch is the date of every part in the archive's own form, 1980-01-01: the first that it can hold.
 const epoch = 1<<5 | 1
 
-// squeezed is what a part becomes: compressed data with size and checksum of what went in.
-type squeezed struct {
-	compressed bytes.Buffer
-	crc        uint32
-	size       uint64
+func (f *part) header() *zip.FileHeader {
+	h := &zip.FileHeader{Name: f.name, Method: zip.Deflate}
+	//lint:ignore SA1019 the archive's own form of a date is written as it is where Modified is not set
+	h.ModifiedDate = epoch
+	return h
 }
 
-// count takes account of data that are compressed, or already are.
-func (z *squeezed) count(b []byte) {
-	z.crc = crc32.Update(z.crc, crc32.IEEETable, b)
-	z.size += uint64(len(b))
+// squeezer compresses parts that are in memory, with one compressor for all of them.
+type squeezer struct {
+	deflate *flate.Writer
+	into    bytes.Buffer
 }
 
-// squeeze compresses; what is not last ends so that other compressed data can follow.
-func (z *squeezed) squeeze(b []byte, last bool) {
-	z.count(b)
-	w, _ := flate.NewWriter(&z.compressed, flate.DefaultCompression) // errs for impossible levels only
-	_, _ = w.Write(b)                                                // into memory
-	if last {
-		_ = w.Close()
-	} else {
-		_ = w.Flush()
+func newSqueezer() *squeezer {
+	s := &squeezer{}
+	s.deflate, _ = flate.NewWriter(&s.into, flate.DefaultCompression) // errs for impossible levels only
+	return s
+}
+
+// write compresses a part whole, so that its size and checksum stand before it.
+func (s *squeezer) write(archive *zip.Writer, f *part, content []byte) error {
+	s.into.Reset()
+	s.deflate.Reset(&s.into)
+	_, _ = s.deflate.Write(content) // into memory
+	_ = s.deflate.Close()
+	header := f.header()
+	header.CRC32, header.CompressedSize64, header.UncompressedSize64 = crc32.ChecksumIEEE(content), uint64(s.into.Len()), uint64(len(content))
+	w, err := archive.CreateRaw(header)
+	if err != nil {
+		return err
 	}
-}
-
-func (f *part) write(archive *zip.Writer, content []byte) error {
-	var z squeezed
-	z.squeeze(content, true)
-	return f.store(archive, &z, nil)
+	_, err = s.into.WriteTo(w)
+	return err
 }
 
 var (
@@ -54,56 +58,29 @@ var (
 	sheetDataEnd = []byte(`</sheetData>`)
 )
 
-// writeAround writes a sheet with the rows in place of those that the library holds. Blocks of compressed data can
-// stand one after the other (RFC 1951, 2.3), so the rows are not compressed again; they are read for the checksum only.
-func (f *part) writeAround(archive *zip.Writer, r *rows) error {
+// writeAround writes a sheet with its rows in place of those that the library holds, as they come.
+func (f *part) writeAround(archive *zip.Writer, s *sheet) error {
 	content := f.content.Bytes()
 	from, to := bytes.Index(content, sheetData)+len(sheetData), bytes.Index(content, sheetDataEnd)
 	if to < from {
 		return errors.New("xlsx: the sheet " + f.name + " has no place for rows")
 	}
-	var head, tail squeezed
-	head.squeeze(content[:from], false)
-	if err := r.checksum(&head); err != nil {
-		return err
-	}
-	tail.crc, tail.size = head.crc, head.size
-	tail.squeeze(content[to:], true)
-	return f.store(archive, &tail, []*bytes.Buffer{&head.compressed, &r.compressed})
-}
-
-// checksum counts the rows in.
-func (r *rows) checksum(z *squeezed) error {
-	plain, chunk := flate.NewReader(bytes.NewReader(r.compressed.Bytes())), make([]byte, 1<<16)
-	for {
-		n, err := plain.Read(chunk)
-		z.count(chunk[:n])
-		switch {
-		case errors.Is(err, io.EOF), errors.Is(err, io.ErrUnexpectedEOF): // the last block is the tail's
-			return nil
-		case err != nil:
-			return err
-		}
-	}
-}
-
-// store writes a part: what comes before, then the rest, which carries size and checksum of all.
-func (f *part) store(archive *zip.Writer, z *squeezed, before []*bytes.Buffer) error {
-	size := z.compressed.Len()
-	for _, b := range before {
-		size += b.Len()
-	}
-	header := &zip.FileHeader{Name: f.name, Method: zip.Deflate, CRC32: z.crc, CompressedSize64: uint64(size), UncompressedSize64: z.size}
-	//lint:ignore SA1019 CreateRaw writes this field as it is and takes no account of Modified
-	header.ModifiedDate = epoch
-	w, err := archive.CreateRaw(header)
+	w, err := archive.CreateHeader(f.header())
 	if err != nil {
 		return err
 	}
-	for _, b := range append(before, &z.compressed) {
-		if _, err := b.WriteTo(w); err != nil {
-			return err
-		}
+	_, before := w.Write(content[:from])
+	among := s.writeRows(w)
+	_, after := w.Write(content[to:])
+	return errors.Join(before, among, after)
+}
+
+// writeRows writes what the sheet was given to write.
+func (s *sheet) writeRows(w io.Writer) error {
+	r := &rows{out: w}
+	for _, write := range s.pending {
+		write(r)
 	}
-	return nil
+	s.pending = nil
+	return errors.Join(r.err, s.err)
 }

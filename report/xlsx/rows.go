@@ -2,29 +2,23 @@ package xlsx
 
 import (
 	"bytes"
-	"compress/flate"
 	"encoding/xml"
+	"io"
 	"math"
 	"regexp"
 	"strconv"
+	"strings"
 	"time"
 	"unicode/utf16"
 )
 
-// rows are the rows of a sheet, compressed as they are written: the workbook library would hold each sheet
-// whole until the file is written, some hundred megabytes for 20,000 measurements, and cut numbers to 15
-// digits. All else of a sheet is the library's; the pack puts the two together.
+// rows writes the rows of a sheet straight into the archive: the workbook library would hold each sheet whole until
+// the file is written, some hundred megabytes for 20,000 measurements, and cut numbers to 15 digits.
 type rows struct {
-	compressed bytes.Buffer
-	deflate    *flate.Writer
-	line       bytes.Buffer // the row being written
-	letters    []string     // of columns
-}
-
-func newRows() *rows {
-	r := &rows{}
-	r.deflate, _ = flate.NewWriter(&r.compressed, flate.DefaultCompression) // errs for impossible levels only
-	return r
+	out     io.Writer
+	line    bytes.Buffer // the row being written
+	letters []string     // of columns
+	err     error        // the first of out
 }
 
 // placed is a cell with the number of its style.
@@ -37,14 +31,18 @@ type placed struct {
 func (r *rows) add(at int, height float64, cells []placed) {
 	r.line.Reset()
 	row := strconv.Itoa(at)
-	r.text(`<row r="`, row, `" ht="`, strconv.FormatFloat(height, 'f', -1, 64), `" customHeight="1">`)
+	r.text(`<row r="`, row, `" ht="`)
+	r.line.Write(strconv.AppendFloat(r.line.AvailableBuffer(), height, 'f', -1, 64))
+	r.text(`" customHeight="1">`)
 	for i, c := range cells {
 		if c.value != nil || c.style != 0 {
-			r.cell(r.letter(i)+row, c)
+			r.cell(i, row, c)
 		}
 	}
 	r.text(`</row>`)
-	_, _ = r.deflate.Write(r.line.Bytes()) // into memory
+	if r.err == nil {
+		_, r.err = r.out.Write(r.line.Bytes())
+	}
 }
 
 func (r *rows) text(parts ...string) {
@@ -61,49 +59,60 @@ func (r *rows) letter(i int) string {
 }
 
 // cell writes one: a text as itself, or with its formula the value that it gives.
-func (r *rows) cell(place string, c placed) {
-	r.text(`<c r="`, place, `" s="`, strconv.Itoa(c.style), `"`)
-	content, isText := contentOf(c.value)
+func (r *rows) cell(column int, row string, c placed) {
+	r.text(`<c r="`, r.letter(column), row, `" s="`)
+	r.line.Write(strconv.AppendInt(r.line.AvailableBuffer(), int64(c.style), 10))
+	said, isText := c.value.(string)
 	switch {
-	case c.formula != "" && isText:
-		r.text(` t="str"><f>`)
-		r.escaped(c.formula)
-		r.text(`</f><v>`)
-		r.escaped(content)
-		r.text(`</v></c>`)
-	case c.formula != "":
-		r.text(`><f>`)
-		r.escaped(c.formula)
-		r.text(`</f><v>`, content, `</v></c>`)
-	case isText:
-		r.text(` t="inlineStr"><is><t xml:space="preserve">`)
-		r.escaped(content)
+	case isText && c.formula == "":
+		r.text(`" t="inlineStr"><is><t xml:space="preserve">`)
+		r.escaped(storable(said))
 		r.text(`</t></is></c>`)
-	case content == "":
-		r.text(`/>`)
+		return
+	case isText:
+		r.text(`" t="str">`)
 	default:
-		r.text(`><v>`, content, `</v></c>`)
+		r.text(`">`)
 	}
+	if c.formula != "" {
+		r.text(`<f>`)
+		r.escaped(c.formula)
+		r.text(`</f>`)
+	}
+	r.text(`<v>`)
+	if isText {
+		r.escaped(storable(said))
+	} else {
+		r.line.Write(appendNumber(r.line.AvailableBuffer(), c.value))
+	}
+	r.text(`</v></c>`)
 }
 
-func (r *rows) escaped(s string) { _ = xml.EscapeText(&r.line, []byte(s)) } // into memory
+// escaped writes a text as XML has it; most texts have nothing to escape.
+func (r *rows) escaped(s string) {
+	for i := 0; i < len(s); i++ {
+		if b := s[i]; b < ' ' || b >= 0x7f || strings.IndexByte(`&<>'"`, b) >= 0 {
+			_ = xml.EscapeText(&r.line, []byte(s)) // into memory
+			return
+		}
+	}
+	r.line.WriteString(s)
+}
 
-// contentOf writes a value: every digit of a number, the day number of a time. What is no finite number is blank.
-func contentOf(value any) (content string, isText bool) {
+// appendNumber writes every digit of a number, the day number of a time. What is no finite number is blank.
+func appendNumber(b []byte, value any) []byte {
 	switch v := value.(type) {
 	case nil:
-		return "", false
-	case string:
-		return storable(v), true
+		return b
 	case int:
-		return strconv.Itoa(v), false
+		return strconv.AppendInt(b, int64(v), 10)
 	case float64:
 		if math.IsNaN(v) || math.IsInf(v, 0) {
-			return "", false
+			return b
 		}
-		return strconv.FormatFloat(v, 'g', -1, 64), false
+		return strconv.AppendFloat(b, v, 'g', -1, 64)
 	case time.Time:
-		return strconv.FormatFloat(serial(v), 'f', -1, 64), false
+		return strconv.AppendFloat(b, serial(v), 'f', -1, 64)
 	}
 	panic("xlsx: a cell cannot hold this kind of value")
 }
@@ -121,11 +130,8 @@ func storable(s string) string {
 			s = string(utf16.Decode(units[:longest-2])) + "…"
 		}
 	}
+	if !strings.Contains(s, "_x") {
+		return s
+	}
 	return escape.ReplaceAllStringFunc(s, func(found string) string { return "_x005F" + found })
-}
-
-// end completes the rows so that other compressed data can follow.
-func (r *rows) end() {
-	_ = r.deflate.Flush() // into memory
-	r.deflate = nil
 }

@@ -14,11 +14,11 @@ import (
 // sheet is one being written, from the top down.
 type sheet struct {
 	*book
-	name   string
-	rows   *rows
-	last   int      // row
-	widest int      // number of cells in a row
-	placed []placed // cells of a row, used again for each
+	name    string
+	pending []func(*rows) // what writes its rows, when the archive is written
+	last    int           // row
+	widest  int           // number of cells in a row
+	placed  []placed      // cells of a row, used again for each
 }
 
 func pointer[T any](v T) *T { return &v }
@@ -27,13 +27,14 @@ func number(n int) string { return strconv.Itoa(n) }
 
 // newSheet begins the sheet of a key, with the widths of its columns and its heads frozen above a row.
 func (b *book) newSheet(key string, widths []float64, frozenAbove int) *sheet {
-	s := &sheet{book: b, name: b.sheetName(key), rows: newRows()}
-	if list := b.file.GetSheetList(); len(list) == 1 && len(b.styles) == 0 {
+	s := &sheet{book: b, name: b.sheetName(key)}
+	if list := b.file.GetSheetList(); len(b.sheets) == 0 {
 		b.note(b.file.SetSheetName(list[0], s.name))
 	} else {
 		_, err := b.file.NewSheet(s.name)
 		b.note(err)
 	}
+	b.sheets = append(b.sheets, s)
 	s.page(widths, frozenAbove-1)
 	for i, w := range widths {
 		b.note(b.file.SetColWidth(s.name, letterOf(i+1), letterOf(i+1), w))
@@ -109,13 +110,20 @@ func (s *sheet) row(at int, cells ...cell) { s.rowOf(plainHeight, at, cells...) 
 
 // rowOf writes cells in a row of a height.
 func (s *sheet) rowOf(height float64, at int, cells ...cell) {
-	if s.err != nil {
-		return
-	}
+	s.pending = append(s.pending, func(r *rows) { s.add(r, height, at, cells) })
+	s.reach(at, len(cells))
+}
+
+// reach takes account of a row with so many cells.
+func (s *sheet) reach(at, wide int) {
+	s.last, s.widest = max(s.last, at), max(s.widest, wide)
 	if at > excelize.TotalRows {
 		s.note(fmt.Errorf("xlsx: the sheet %s needs more than the %d rows that a sheet can have", s.name, excelize.TotalRows))
-		return
 	}
+}
+
+// add writes a row now.
+func (s *sheet) add(r *rows, height float64, at int, cells []cell) {
 	s.placed = s.placed[:0]
 	for _, c := range cells {
 		style := 0
@@ -124,8 +132,7 @@ func (s *sheet) rowOf(height float64, at int, cells ...cell) {
 		}
 		s.placed = append(s.placed, placed{c, style})
 	}
-	s.rows.add(at, height, s.placed)
-	s.last, s.widest = at, max(s.widest, len(cells))
+	r.add(at, height, s.placed)
 }
 
 // top writes the title of a sheet and what a reader should know of it.
@@ -134,11 +141,9 @@ func (s *sheet) top(key string) {
 	s.row(2, cell{value: s.say("note." + key), look: look{muted: true}})
 }
 
-// end closes the sheet and hands its rows on to be packed.
+// end closes the sheet.
 func (s *sheet) end() error {
-	s.rows.end()
 	s.note(s.file.SetSheetDimension(s.name, "A1:"+letterOf(max(1, s.widest))+number(max(1, s.last))))
-	s.packed = append(s.packed, s.rows)
 	return s.err
 }
 
@@ -163,25 +168,39 @@ func holds[T any](s *sheet, rows iter.Seq[T]) bool {
 	return true
 }
 
-// table writes a head above a row, then the rows, and makes them a table. It returns the row after the last.
-func table[T any](s *sheet, name string, first int, c *columns[T], rows iter.Seq[T]) int {
-	heads, cells := make([]string, len(c.list)), make([]cell, len(c.list)) // cells are used again for each row
+// table writes a head above a row, then the rows, and makes them a table. It returns the row after the last. The
+// rows are counted now and made when they are written.
+func table[T any](s *sheet, name string, first int, c *columns[T], list iter.Seq[T]) int {
+	heads, cells := make([]string, len(c.list)), make([]cell, len(c.list))
 	for i, column := range c.list {
 		heads[i], cells[i] = column.head, cell{value: column.head, look: look{head: true, side: column.side}}
 	}
 	s.rowOf(height(c, cells)+lineHeight/2, first-1, cells...)
-	at := first
-	for row := range rows {
+	end := first
+	for range list {
+		end++
+	}
+	if end == first {
+		return end
+	}
+	s.reach(end-1, len(c.list))
+	s.pending = append(s.pending, func(r *rows) { writeTable(s, r, first, c, list) })
+	s.tableOf(name, "A"+number(first-1), c.last()+number(end-1), heads)
+	return end
+}
+
+// writeTable makes and writes the rows of a table.
+func writeTable[T any](s *sheet, r *rows, at int, c *columns[T], list iter.Seq[T]) {
+	cells := make([]cell, len(c.list)) // used again for each row
+	for row := range list {
 		for i, column := range c.list {
 			cells[i] = column.cell(row, at)
 		}
-		s.rowOf(height(c, cells), at, cells...)
-		at++
+		s.add(r, height(c, cells), at, cells)
+		if at++; r.err != nil || s.err != nil {
+			return
+		}
 	}
-	if at > first {
-		s.tableOf(name, "A"+number(first-1), c.last()+number(at-1), heads)
-	}
-	return at
 }
 
 // tableOf makes a range a table. The library asks its own sheet for the heads.

@@ -5,8 +5,6 @@ package xlsx
 import (
 	"io"
 
-	"github.com/xuri/excelize/v2"
-
 	"ohmledger/report"
 )
 
@@ -29,8 +27,9 @@ func Write(w io.Writer, d *report.Document) (err error) {
 			return err
 		}
 	}
-	p := newPack(w, b.packed, b.axes)
-	b.file.SetZipWriter(func(io.Writer) excelize.ZipWriter { return p })
-	_, err = b.file.WriteTo(io.Discard)
-	return err
+	p, err := b.packed()
+	if err != nil {
+		return err
+	}
+	return p.write(w)
 }

@@ -5,8 +5,6 @@ import (
 	"fmt"
 	"math"
 	"os"
-	"runtime"
-	"runtime/debug"
 	"strconv"
 	"testing"
 	"time"
@@ -256,35 +254,6 @@ func TestSpectraAreLeftOutOfLargeLots(t *testing.T) {
 	f = opened(t, workbook(t, specimen.Lot(2, 10)))
 	if rows, _ = f.GetRows("Spectra"); len(rows) != 3+2*10*49 {
 		t.Errorf("%d rows of spectra, want 20 of 49 points", len(rows))
-	}
-}
-
-// TestScale holds the writer to 20,000 measurements in 10 s and 200 MB on two cores.
-func TestScale(t *testing.T) {
-	if testing.Short() {
-		t.Skip("20,000 measurements take some seconds")
-	}
-	a := specimen.Lot(2500, 8)
-	for i := range a.Cells { // the points are not the writer's load
-		for k := range a.Cells[i].Measurements {
-			m := &a.Cells[i].Measurements[k]
-			m.Spectrum, m.Fit.Fitted, m.Fit.Residuals = nil, nil, nil
-		}
-	}
-	d := document(t, a)
-	var before, after runtime.MemStats
-	debug.FreeOSMemory()
-	runtime.ReadMemStats(&before)
-	start := time.Now()
-	var n counter
-	if err := xlsx.Write(&n, d); err != nil {
-		t.Fatal(err)
-	}
-	took := time.Since(start)
-	runtime.ReadMemStats(&after)
-	t.Logf("%v, %d MB file; heap in use %d MB before, %d MB after", took, n>>20, before.HeapInuse>>20, after.HeapInuse>>20)
-	if took > 30*time.Second { // thrice the aim, for machines that do other things too
-		t.Errorf("20,000 measurements took %v", took)
 	}
 }
 

@@ -1,0 +1,91 @@
+package xlsx_test
+
+import (
+	"os"
+	"regexp"
+	"runtime/debug"
+	"strconv"
+	"testing"
+	"time"
+
+	"ohmledger/health"
+	"ohmledger/report/internal/specimen"
+	"ohmledger/report/xlsx"
+)
+
+// many is the assessment of so many cells with eight measurements each, without their points, which are the reader's
+// load and not the writer's.
+func many(cells int) *health.Assessment {
+	var a *health.Assessment
+	const batch = 100
+	for first := 0; first < cells; first += batch {
+		next := specimen.Lot(min(batch, cells-first), 8)
+		for i := range next.Cells {
+			c := &next.Cells[i]
+			c.Name = "LOT-" + strconv.Itoa(100001+first+i)
+			for k := range c.Measurements {
+				m := &c.Measurements[k]
+				m.Spectrum, m.Fit.Fitted, m.Fit.Residuals = nil, nil, nil
+			}
+		}
+		if a == nil {
+			a = next
+		} else {
+			a.Cells = append(a.Cells, next.Cells...)
+		}
+	}
+	return a
+}
+
+var highest = regexp.MustCompile(`VmHWM:\s+(\d+) kB`)
+
+// peak is the most memory that the process has had since the last call, in bytes; 0 where the system does not say.
+func peak() int {
+	status, _ := os.ReadFile("/proc/self/status")
+	_ = os.WriteFile("/proc/self/clear_refs", []byte("5"), 0) // proc(5): resets the peak
+	if found := highest.FindSubmatch(status); found != nil {
+		n, _ := strconv.Atoi(string(found[1]))
+		return n << 10
+	}
+	return 0
+}
+
+// TestScale holds the writer to 20,000 measurements in 10 s and 200 MB on two cores.
+func TestScale(t *testing.T) {
+	if testing.Short() {
+		t.Skip("20,000 measurements take some seconds")
+	}
+	d := document(t, many(2500))
+	debug.FreeOSMemory()
+	peak()
+	before := peak()
+	start := time.Now()
+	var n counter
+	if err := xlsx.Write(&n, d); err != nil {
+		t.Fatal(err)
+	}
+	took, most := time.Since(start), peak()
+	t.Logf("%v, %d MB file; %d MB before, %d MB at most", took, n>>20, before>>20, most>>20)
+	if most > 200e6 && !raced {
+		t.Errorf("20,000 measurements took %d MB, of which %d MB are the document and the test", most>>20, before>>20)
+	}
+	if took > 30*time.Second { // thrice the aim, for machines that do other things too
+		t.Errorf("20,000 measurements took %v", took)
+	}
+}
+
+// BenchmarkWrite writes 20,000 measurements, whose document is in memory.
+func BenchmarkWrite(b *testing.B) {
+	d := document(b, many(2500))
+	debug.FreeOSMemory()
+	peak()
+	peak()
+	b.ReportAllocs()
+	for b.Loop() {
+		var n counter
+		if err := xlsx.Write(&n, d); err != nil {
+			b.Fatal(err)
+		}
+	}
+	b.ReportMetric(float64(peak())/1e6, "MB-peak")
+}
