@@ -92,6 +92,7 @@ func (g *group) history(h int) *History {
 	for _, t := range g.all[h] {
 		out.Results = append(out.Results, g.result(t, out.Arcs))
 	}
+	out.widenByScatter(g.all[h])
 	place := func(k int) (int, bool) { i, ok := g.index[g.all[h][k]]; return i, ok }
 	out.logCov = func(i, j int, e Element) float64 {
 		a, oka := place(i)

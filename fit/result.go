@@ -8,6 +8,7 @@ import (
 type Measured struct {
 	Spectrum     *spectrum.Spectrum
 	TemperatureC float64
+	Day          float64 // when, in days from any origin, by which scatter is told from growth; 0 where nobody knows
 	// RelativeNoise is the standard uncertainty of |Z| that the instrument states, as a fraction;
 	// AbsoluteNoiseOhm its part in ohm. They scale the reduced chi-square; the weights stay by modulus.
 	RelativeNoise, AbsoluteNoiseOhm float64
@@ -72,6 +73,10 @@ type Result struct {
 	// quite the cell. It is common to a cell's history: it counts in an absolute resistance beside the value's own
 	// uncertainty, and in a growth only as far as History.LogModelU says.
 	LogModelU [elementCount]float64
+
+	// LogScatter is the part of each arc's relative standard uncertainty that its residuals do not know: by how much
+	// neighbours of the history scatter beyond it; 0 where they do not.
+	LogScatter [elementCount]float64
 
 	PointsUsed     int
 	Excluded       []Exclusion

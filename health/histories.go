@@ -96,7 +96,8 @@ func groupOf(histories [][]fit.Measured) []*fit.History {
 }
 
 func measured(m *Measurement, of job.Instrument) fit.Measured {
-	return fit.Measured{Spectrum: m.Spectrum, TemperatureC: m.Row.TemperatureC,
+	day := float64(m.Row.MeasuredAt.Unix()) / (24 * 60 * 60)
+	return fit.Measured{Spectrum: m.Spectrum, TemperatureC: m.Row.TemperatureC, Day: day,
 		RelativeNoise: of.RelativeUncertainty, AbsoluteNoiseOhm: of.AbsoluteUncertaintyOhm}
 }
 
