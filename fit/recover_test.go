@@ -63,3 +63,17 @@ func BenchmarkHistory50(b *testing.B) {
 	}
 	b.ReportMetric(50*float64(b.N)/b.Elapsed().Seconds(), "spectra/s")
 }
+
+// Three points a decade show the valley of a closed arc; a sweep that ends on the arc has none.
+func TestValleyOfSparseSweep(t *testing.T) {
+	for name, c := range map[string]struct {
+		low    float64
+		n      int
+		closed bool
+	}{"to 10 mHz": {0.01, 15, true}, "ends on the arc": {30, 10, false}} {
+		s := sweep{1e3, c.low, c.n, 0.001}
+		if got := prepare(s.measured(singleArcVector(), seeded(3))).outline.closed; got != c.closed {
+			t.Errorf("%s: arc closed is %v", name, got)
+		}
+	}
+}

@@ -12,10 +12,10 @@ import (
 // (Type A evaluation, JCGM 100:2008, 4.2). The ohmic resistance is left out: contacts move it, which is a finding.
 
 const (
-	sameTemperature = 0.2 // K by which neighbours may differ: about 1 % of a charge-transfer resistance
-	leastRuns       = 3   // runs of four measurements before their scatter says anything
-	seatedAnew      = 0.2 // of ln R: a step that is no scatter
-	perDeviation    = 0.6745
+	sameTemperature = 0.2    // K by which neighbours may differ: about 1 % of a charge-transfer resistance
+	leastRuns       = 3      // runs of four measurements before their scatter says anything
+	seatedAnew      = 0.2    // of ln R: a step that is no scatter
+	perDeviation    = 0.6745 // the normal distribution's upper quartile: median deviation over standard deviation
 	// robustShare is the efficiency of the median deviation (Rousseeuw & Croux, J. Am. Stat. Assoc. 88 (1993) 1273), and
 	// overlap by how much runs that share measurements count for less: 1 + 2Σρ² with ρ = −3/4, 3/10, −1/20.
 	robustShare = 0.37

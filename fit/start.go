@@ -98,14 +98,15 @@ func slope(a, b complex128) float64 {
 	return -imag(d) / real(d)
 }
 
-// scatterOfImaginary is a robust standard deviation of Z” about the mean of its neighbours.
+// scatterOfImaginary is a robust standard deviation of Z” about a cubic through its neighbours: a parabola is not enough
+// where a decade has three points. The fourth difference of white noise has 1 + 16 + 36 + 16 + 1 = 70 times its variance.
 func scatterOfImaginary(points []point) float64 {
 	var d []float64
-	for i := 1; i+1 < len(points); i++ {
-		d = append(d, math.Abs(imag(points[i].z)-(imag(points[i-1].z)+imag(points[i+1].z))/2))
+	for i := 2; i+2 < len(points); i++ {
+		y := func(k int) float64 { return imag(points[i+k].z) }
+		d = append(d, math.Abs(y(-2)-4*y(-1)+6*y(0)-4*y(1)+y(2)))
 	}
-	// 0.6745 is the normal distribution's upper quartile; a point less the mean of two has 1.5 times its variance.
-	return median(d) / 0.6745 / math.Sqrt(1.5)
+	return median(d) / perDeviation / math.Sqrt(70)
 }
 
 func largest(points []point) float64 {
