@@ -33,7 +33,9 @@ func (s *scanner) refuseControlCharacters() {
 		Column: int32(1 + utf8.RuneCountInString(before[strings.LastIndexByte(before, '\n')+1:])),
 	}
 	r, _ := utf8.DecodeRuneInString(s.text[at:])
-	s.faults.add(s.table.Fault(place, "control character %q; delimited text or an .xlsx workbook is needed", r))
+	e := s.table.Fault(place, "an invisible control character (%U), as in files that are no text; delimited text or an .xlsx workbook is needed", r)
+	e.Remedy = "save or export the file as text (CSV), or type the line anew where it is text"
+	s.faults.add(e)
 }
 
 // detectDelimiter takes the first delimiter that splits header and first row into equally many

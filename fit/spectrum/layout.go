@@ -148,8 +148,18 @@ func (r *reader) refuseMissing(needed ...quantity) {
 		r.suggest(q, cmp.Or(mapped, quantities[q].native), len(missing)-i)
 	}
 	if len(unnamed) > 0 {
-		r.cannotTell(r.table.Header[0], "no known heading for %s among %s", strings.Join(unnamed, ", "), list(r.headings))
+		r.cannotTell(r.table.Header[0], "no known heading for %s among %s%s", strings.Join(unnamed, ", "), list(r.headings), r.unsuited())
 	}
+}
+
+// unsuited tells of a heading that comes near and is of another scale.
+func (r *reader) unsuited() string {
+	for _, h := range r.headings {
+		if is := otherScale(h); is != "" {
+			return "; " + quote(h) + " is that of " + is
+		}
+	}
+	return ""
 }
 
 // blankHeading begins what is to be filled in.
@@ -170,10 +180,12 @@ func (r *reader) suggest(q quantity, name string, open int) {
 	}
 }
 
-// unassigned are the headings that are neither of a known part of the spectrum nor in the remedy for another one.
+// unassigned are the headings that are neither of a known part of the spectrum nor in the remedy for another one, but for
+// those that no line of job.yaml can name: endless ones, and those of another scale.
 func (r *reader) unassigned(q quantity) (left []string) {
 	for i, h := range r.headings {
-		taken := slices.ContainsFunc(r.known, func(c column) bool { return c.index == i && c.quantity != q }) || h == ""
+		taken := slices.ContainsFunc(r.known, func(c column) bool { return c.index == i && c.quantity != q }) || h == "" ||
+			len(h) > longestHeading || otherScale(h) != ""
 		for other := range quantityCount {
 			taken = taken || other != q && strings.EqualFold(h, *r.remedy.heading(other))
 		}

@@ -160,7 +160,22 @@ a.csv:3:3: a quotation mark opens a cell here and none closes it`},
 a.csv:2:1: "Hz" after the closing quotation mark of a cell; a mark inside it must be doubled
 a.csv:3:3: z_real_ohm: "y" where a number is needed`},
 		{"no text", "frequency_hz\x00,z", Columns{}, `
-a.csv:1:13: control character '\x00'; delimited text or an .xlsx workbook is needed`},
+a.csv:1:13: an invisible control character (U+0000), as in files that are no text; delimited text or an .xlsx workbook is needed
+    save or export the file as text (CSV), or type the line anew where it is text`},
+		{"angular frequency that job.yaml names", "omega (rad/s),z_real_ohm,z_imag_ohm\n" + good, Columns{Frequency: "omega (rad/s)"}, `
+a.csv:1:1: heading "omega (rad/s)" is that of an angular frequency, 2π times the one in Hz; the frequency in Hz, kHz or mHz is needed
+    convert the column, or name another one in job.yaml's columns`},
+		{"angular frequency without more", "ω/s⁻¹,z_real_ohm,z_imag_ohm\n" + good, Columns{}, `
+a.csv:1:1: no known heading for frequency among "ω/s⁻¹", "z_real_ohm", "z_imag_ohm"; "ω/s⁻¹" is that of an angular frequency, 2π times the one in Hz
+    job.yaml needs:  columns: {frequency: "heading of the frequency"}`},
+		{"logarithm of the frequency", "log f,z_real_ohm,z_imag_ohm\n" + good, Columns{Frequency: "log f"}, `
+a.csv:1:1: heading "log f" is that of a logarithm; the frequency in Hz, kHz or mHz is needed
+    convert the column, or name another one in job.yaml's columns`},
+		{"resistance of an area", "frequency_hz,R (Ω·cm²),X (Ω·cm²)\n" + good, Columns{Real: "R (Ω·cm²)", Imaginary: "X (Ω·cm²)", Unit: "ohm"}, `
+a.csv:1:14: heading "R (Ω·cm²)" is that of a resistance times an area; the real part Z' in ohm, mohm or kohm (or Ω, mΩ, kΩ) is needed
+    convert the column, or name another one in job.yaml's columns
+a.csv:1:24: heading "X (Ω·cm²)" is that of a resistance times an area; the imaginary part Z'' in ohm, mohm or kohm (or Ω, mΩ, kΩ) is needed
+    convert the column, or name another one in job.yaml's columns`},
 		{"columns count characters", "frequency_hz,ΩΩ,z_real_ohm,z_imag_ohm\n1,ΩΩΩΩ,x,y\n", Columns{}, `
 a.csv:2:8: z_real_ohm: "x" where a number is needed
 a.csv:2:10: z_imag_ohm: "y" where a number is needed`},

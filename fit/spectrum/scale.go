@@ -1,9 +1,13 @@
 package spectrum
 
-import "math"
+import (
+	"math"
+	"regexp"
+)
 
 // units settles the unit of each column of a layout. One that cannot be told is a fault and zero.
 func (r *reader) units(l layout, points []point) [3]unit {
+	r.refuseOtherScales(l)
 	first, second := r.impedanceUnit(l.first), unit{}
 	if l.polar {
 		second = r.phaseUnit(l.second, points)
@@ -75,4 +79,37 @@ func (r *reader) phaseUnit(c *column, points []point) unit {
 func (r *reader) unknownUnit(c *column) {
 	r.faults.add(r.table.Fault(c.header, "heading %s states the unit %s; %s are allowed",
 		quote(c.header.Text), quote(c.unitText), quantities[c.quantity].allowed))
+}
+
+// otherScales are headings of what is akin to a part of a spectrum and not it, whatever job.yaml says.
+var otherScales = []struct {
+	heading *regexp.Regexp
+	is      string
+}{
+	{regexp.MustCompile(`(?i)\brad(ians?)?\s*(/|·|\*|per)?\s*s(ec(onds?)?)?\b|\b(omega|angular)\b|(?-i:^\s*ω)`), "an angular frequency, 2π times the one in Hz"},
+	{regexp.MustCompile(`(?i)\b(log(10)?|lg|ln)\b|\bdb\b`), "a logarithm"},
+	{regexp.MustCompile(`(?i)(Ω|ohms?)\s*[·*. ]?\s*c?m\s*(²|\^?2)`), "a resistance times an area"},
+	{regexp.MustCompile(`(?i)\b(admittance|siemens|conductance)\b|(?-i:[(\[/]\s*m?S\s*[)\]]?$)`), "an admittance, the reciprocal of an impedance"},
+}
+
+// otherScale says what else a heading is of; empty where it is nothing else.
+func otherScale(heading string) string {
+	heading = plainSigns.Replace(heading)
+	for _, o := range otherScales {
+		if len(heading) <= longestHeading && o.heading.MatchString(heading) {
+			return o.is
+		}
+	}
+	return ""
+}
+
+func (r *reader) refuseOtherScales(l layout) {
+	for _, c := range l.columns() {
+		told := c.unitText != "" && !isImpedance(c.quantity) // by unknownUnit
+		if is := otherScale(c.header.Text); is != "" && c.mapped && !told {
+			e := r.table.Fault(c.header, "heading %s is that of %s; the %s in %s is needed", quote(c.header.Text), is, quantities[c.quantity].name, quantities[c.quantity].allowed)
+			e.Remedy = "convert the column, or name another one in job.yaml's columns"
+			r.faults.add(e)
+		}
+	}
 }

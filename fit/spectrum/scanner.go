@@ -67,7 +67,9 @@ func (s *scanner) cell() Cell {
 	}
 	c.Text = strings.TrimSpace(c.Text)
 	if len(c.Text) > maxCellBytes {
-		s.faults.add(s.table.Fault(c, "a cell of %d bytes; at most %d are allowed", len(c.Text), maxCellBytes))
+		e := s.table.Fault(c, "a cell of %d bytes; at most %d are allowed", len(c.Text), maxCellBytes)
+		e.Remedy = "see that the file is a table, with one row on each line, and that every quotation mark is closed"
+		s.faults.add(e)
 	}
 	return c
 }
