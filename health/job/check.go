@@ -6,11 +6,13 @@ import "slices"
 func (r *reading) check(j *Job, root place) {
 	r.checkReport(j, root.below("report"))
 	r.checkConditions(j, root.below("conditions"))
+	r.checkCharge(j, root.below("conditions").below("soc_percent"))
 	r.checkBaseline(j, root.below("baseline"))
 	r.checkCorrection(j, root.below("temperature_correction"))
 	r.checkGrades(j, root.below("grades"))
 	r.checkSampling(j, root.below("sampling"))
 	r.checkFixture(j, root.below("fixture_correction"))
+	r.checkSizes(j, root)
 }
 
 func (r *reading) checkReport(j *Job, at place) {

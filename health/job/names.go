@@ -38,12 +38,19 @@ func (r *reading) unknown(at place, name *node, s *schema) {
 		remedy = "begin the line with it, without blanks before it"
 	case len(elsewhere) > 0:
 		remedy = "indent it under " + alternatives(elsewhere)
+	case remedy == "" && at.besides(name):
+		remedy = "put quotes round a text that holds a comma; within { } a comma begins a new key"
 	}
 	group := at.path
 	if group == "" {
 		group = jobFile
 	}
 	r.fault(name, remedy, "%s is no key of %s; allowed: %s", quote(name.text), group, alternatives(s.order))
+}
+
+// besides says whether a key stands on one line with another one of its group, as only within { }.
+func (p place) besides(name *node) bool {
+	return slices.ContainsFunc(p.entries, func(e entry) bool { return e.name != name && e.name.line == name.line })
 }
 
 // homes are the groups that have a key of this name.

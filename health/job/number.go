@@ -125,3 +125,18 @@ func (w whole) read(into *int, at place, r *reading) {
 		*into = int(value)
 	}
 }
+
+// number is the number that stands at a place, where it was read without fault.
+func (p place) number(r *reading) (value float64, ok bool) {
+	if p.shape != scalar || p.empty() || !r.sound(p) {
+		return 0, false
+	}
+	value, err := strconv.ParseFloat(strings.TrimSpace(p.text), 64)
+	return value, err == nil && value > 0
+}
+
+// times is a factor in three digits.
+func times(factor float64) string {
+	factor, _ = strconv.ParseFloat(strconv.FormatFloat(factor, 'g', 3, 64), 64) // a number that was just written
+	return short(factor)
+}

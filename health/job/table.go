@@ -43,7 +43,7 @@ func (j *Job) readTable(folder *folder) spectrum.Errors {
 	s := &sheet{Table: table}
 	s.header()
 	if len(s.faults) == 0 {
-		j.Measurements = s.measurements(folder)
+		j.Measurements = s.measurements(folder, j.Cell)
 		j.ExtraColumns = s.extra()
 	}
 	return limited(s.faults)
@@ -72,7 +72,7 @@ func tableName(folder *folder) (string, *spectrum.Error) {
 }
 
 // measurements reads the rows, in order of cell as first named, then time, then row.
-func (s *sheet) measurements(folder *folder) []Measurement {
+func (s *sheet) measurements(folder *folder, kind CellType) []Measurement {
 	list := make([]Measurement, 0, len(s.Rows))
 	for _, row := range s.Rows {
 		list = append(list, s.measurement(row))
@@ -84,6 +84,8 @@ func (s *sheet) measurements(folder *folder) []Measurement {
 	s.lookFor(list, folder)
 	s.doubled(list)
 	s.spellings(list)
+	s.fractions(list)
+	s.capacities(list, kind.NominalCapacityAh)
 	first := map[string]int{}
 	for i, m := range list {
 		if _, known := first[m.Cell]; !known {
@@ -182,23 +184,5 @@ func (s *sheet) doubled(list []Measurement) {
 			continue
 		}
 		first[m.File] = i
-	}
-}
-
-// spellings refuses names of cells that differ only in case or blanks: mostly one cell, whose history would be torn in two.
-func (s *sheet) spellings(list []Measurement) {
-	first := map[string]Measurement{}
-	told := map[string]bool{}
-	for i, m := range list {
-		key := strings.Join(strings.Fields(fold(m.Cell)), " ")
-		earlier, known := first[key]
-		switch {
-		case !known:
-			first[key] = m
-		case earlier.Cell != m.Cell && !told[m.Cell]:
-			told[m.Cell] = true
-			s.fault(s.at(i, "cell"), "write it alike wherever it is the same cell", "%s differs from %s in line %d only in case or blanks; one cell has one spelling",
-				quote(m.Cell), quote(earlier.Cell), earlier.Line)
-		}
 	}
 }
