@@ -189,6 +189,16 @@ func TestReasonsForNoVerdict(t *testing.T) {
 		{"no capacity", "No capacity", job.CapacityAh, func(*bench) {}},
 		{"no capacity to retain", "No capacity", job.CapacityRetention, func(b *bench) { b.inputs[0].Row.CapacityAh = pointer(2) }},
 		{"first capacity only", "nothing later", job.CapacityRetention, func(b *bench) { b.inputs[1].Row.CapacityAh = pointer(2) }},
+		{"first capacity far below the others", "which of the two is wrong", job.CapacityRetention, func(b *bench) {
+			b.inputs[0].Row.CapacityAh, b.inputs[1].Row.CapacityAh = pointer(2), pointer(2.4)
+		}},
+		{"same data as another cell", "those of another cell", job.ACResistance1kHzOhm, func(b *bench) {
+			b.add(fresh, row("B", 200, 25))
+			b.inputs[2].Spectrum = b.inputs[1].Spectrum
+		}},
+		{"fewer cycles than before", "lower than at an earlier date", job.ChargeTransferGrowth, func(b *bench) {
+			b.inputs[0].Row.Cycles, b.inputs[1].Row.Cycles = pointer(400), pointer(3)
+		}},
 		{"absurd capacity", "no possible capacity", job.CapacityAh, func(b *bench) { b.inputs[1].Row.CapacityAh = pointer(-2) }},
 		{"no end of life", "no upper limit of charge_transfer_growth", job.ResistanceStateOfHealth, func(b *bench) { b.job.Limits = nil }},
 		{"end of life at once", "no growth", job.ResistanceStateOfHealth, func(b *bench) { b.job.Limits[0].Bound = 1 }},

@@ -16,7 +16,7 @@ var checks = []check{
 	{"impossible-spectrum", onReading, rejects, seeImpossibleSpectrum},
 	{"magnitude-unlike-others", onReading, rejects, seeUnlikeOthers},
 	{"duplicate-data", onReading, rejects, seeDuplicate},
-	{"duplicate-across-cells", onReading, warns, seeDuplicateAcross},
+	{"duplicate-across-cells", onReading, touching(fromZ...), seeDuplicateAcross},
 	{"points-sparse", onReading, warns, seeSparse},
 	{"points-missing", onReading, warns, seeMissing},
 	{"kramers-kronig-untested", onReading, note, seeUntested},
@@ -54,7 +54,7 @@ var checks = []check{
 	{"leads-lossy", onFit, warns, seeLossy},
 	{"ac-resistance-inductive", onFit, note, seeInductive1kHz},
 
-	{"time-reversed", onHistory, warns, seeTimeReversed},
+	{"time-reversed", onHistory, touching(growths...), seeTimeReversed},
 	{"band-shorter", onHistory, warns, seeBandShorter},
 	{"first-ohmic-unlike-following", onHistory, touching(withLeads...), seeFirstOhmicUnlike},
 	{"first-arc-unlike-following", onHistory, touching(withArc...), seeFirstArcUnlike},

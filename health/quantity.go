@@ -81,11 +81,29 @@ func retention(g grounds, s *specimen, i int) outcome {
 	if !first.Known() {
 		return outcome{reason: because("capacity-without-first")}
 	}
+	if why := s.capacityRises(first.Estimate()); why.says() {
+		return outcome{reason: why}
+	}
 	v, ok := finite(now.value.Estimate()/first.Estimate(), 0)
 	if !ok {
 		return outcome{reason: because("capacity-first-impossible", number("capacity", first.Estimate(), AmpereHour))}
 	}
 	return outcome{value: v, unstated: true}
+}
+
+// mostCapacityGain is what a cell may show over its first capacity: some percent come with its first cycles and with a warmer
+// day (common practice). Beyond it one of the two was measured or written otherwise.
+const mostCapacityGain = 0.15
+
+// capacityRises says that a later capacity is far above the first, which then is none to hold the others against.
+func (s *specimen) capacityRises(first float64) Statement {
+	for i := range s.Measurements {
+		row := &s.Measurements[i].Row
+		if c := row.CapacityAh; c != nil && *c > (1+mostCapacityGain)*first {
+			return because("capacity-rises", number("first", first, AmpereHour), number("later", *c, AmpereHour), moment("on", row.MeasuredAt))
+		}
+	}
+	return Statement{}
 }
 
 // stateOfHealth is (R_EoL − R)/(R_EoL − R_new), of the charge-transfer resistance: with the growth G = R/R_new and the
