@@ -213,7 +213,13 @@ var slips = []struct{ template, plainly string }{
 	{"exceeded maximum template depth", "the block calls itself without end"},
 }
 
+// unknownFunction is what text/template says of a word that is no function.
+var unknownFunction = regexp.MustCompile(`^function "(.*)" not defined$`)
+
 func plainly(message string) string {
+	if m := unknownFunction.FindStringSubmatch(message); m != nil {
+		return fmt.Sprintf("there is no function %q; blocks may use if, range, with, template, eq, ne, lt, gt, and, or, not, len, index, printf, plural and list, and a text stands in quotes", m[1])
+	}
 	for _, s := range slips {
 		if strings.Contains(message, s.template) {
 			return s.plainly
