@@ -36,8 +36,8 @@ func WriteResults(w io.Writer, d *Document) error {
 		writeCell(out, d, &a.Cells[i])
 	}
 	out.close("]")
-	if len(a.Cells) > 1 {
-		out.member("lot", lotOf(a))
+	if a.Lot != nil {
+		writeLot(out, d.Words, a.Lot)
 	}
 	out.close("}")
 	out.newline()
@@ -54,12 +54,15 @@ func writeCell(out *layout, d *Document, c *health.Cell) {
 	out.member("verdict", c.Verdict.String())
 	out.member("reason", optional(c.Reason))
 	out.member("grade", optional(c.Grade))
+	out.member("grading", gradingOf(c.Grading))
 	out.member("model", modelOf(c))
 	out.member("baseline", baselineOf(c))
 	out.member("judged_measurement", indexOf(c.Latest, len(c.Measurements)))
 	lines(out, "measurements", c.Measurements, func(m health.Measurement) any { return measurementOf(d, c, &m) })
 	lines(out, "criteria", c.Criteria, func(k health.Criterion) any { return criterionOf(d.Assessment.Job, k) })
 	lines(out, "trend", c.Trend, trendOf)
+	lines(out, "quantities", c.Values, summedOf(d))
+	lines(out, "departures", c.Departures, departureOf)
 	out.close("}")
 }
 

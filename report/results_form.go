@@ -180,28 +180,3 @@ func inputOf(s job.Source) any {
 	}
 	return f
 }
-
-type gradeCountForm struct {
-	Grade string `json:"grade"`
-	Cells int    `json:"cells"`
-}
-
-type lotForm struct {
-	Cells    int              `json:"cells"`
-	Grades   []gradeCountForm `json:"grades"` // as job.yaml lists them, best first
-	Ungraded int              `json:"ungraded"`
-}
-
-func lotOf(a *health.Assessment) lotForm {
-	count := map[string]int{}
-	for _, c := range a.Cells {
-		count[c.Grade]++
-	}
-	return lotForm{
-		Cells: len(a.Cells),
-		Grades: each(a.Job.Grades, func(g job.Grade) gradeCountForm {
-			return gradeCountForm{g.Name, count[g.Name]}
-		}),
-		Ungraded: count[""],
-	}
-}

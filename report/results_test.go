@@ -147,7 +147,9 @@ func renamed(v any, name string) any {
 
 func TestResultsHoldEveryNameOfTheContract(t *testing.T) {
 	var tree any
-	if err := json.Unmarshal(results(t, full()), &tree); err != nil {
+	a := full()
+	a.Job.Grouping = nil // none of its cells has all that a grouping needs
+	if err := json.Unmarshal(results(t, inLot(t, a)), &tree); err != nil {
 		t.Fatal(err)
 	}
 	for _, path := range []string{
