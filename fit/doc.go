@@ -30,10 +30,11 @@
 // # What an uncertainty covers
 //
 // The stated standard uncertainty of a resistance is what makes neighbouring measurements of a history scatter: the
-// part of the residuals that differs between neighbours, and the exponents' share in it. What the circuit
-// misses in every spectrum of the cell alike is kept apart in LogModelU: it counts in an absolute resistance and mostly
-// cancels in a growth. How far a growth rests on the exponents' staying what they are is found by fitting once more with
-// exponents that may drift. Temperature, the instrument's scale and the baseline are package health's to add.
+// part of the residuals that differs between neighbours, and the exponents' share in it; for arcs, what neighbours
+// of one temperature scatter beyond that. What the circuit misses in every spectrum of the cell alike is kept apart
+// in LogModelU: it counts in an absolute resistance and mostly cancels in a growth. How far a growth rests on
+// the exponents' staying what they are is found by fitting once more with exponents that may drift, and counts as
+// far as the spectra make a drift probable. Temperature, the instrument's scale and the baseline are package health's to add.
 //
 // # What a result does not claim
 //
