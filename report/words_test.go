@@ -138,7 +138,7 @@ func TestOverrideFaults(t *testing.T) {
 		`wording/a.tmpl:6:29: the block "side.min" has no value .A; it has none but {{.}}`,
 		`wording/b.tmpl:1:1: text outside of a block`,
 		`wording/b.tmpl:2:26: the block "verdict.pass" is already defined in wording/a.tmpl`,
-		`wording/c.tmpl:2: function "nosuch" not defined`,
+		`wording/c.tmpl:2: there is no function "nosuch"; blocks may use if, range, with, template, eq, ne, lt, gt, and, or, not, len, index, printf, plural and list, and a text stands in quotes`,
 	}
 	for i := range want {
 		if i >= len(got) || !strings.HasPrefix(got[i], want[i]) {
