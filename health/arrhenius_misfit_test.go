@@ -28,7 +28,7 @@ func measuredSeries(bend float64, cells int, celsius ...float64) (grounds, Tempe
 		list = append(list, bentCell(fmt.Sprintf("C%d", k), bend, celsius...))
 	}
 	g, temperature := grounds{job: j}.correct(list)
-	g.found(list)
+	g.found(list, list)
 	return g, temperature, list
 }
 

@@ -15,6 +15,7 @@ type Evidence struct {
 	Inputs  []Input            // the measured spectra in the order of Job.Measurements
 	Fixture *spectrum.Spectrum // of the shorted fixture, where the job names its file; nil: not at hand, nothing is subtracted
 	Phrase  Phrase             // the words of findings and reasons; nil: codes and numbers
+	Share   Share              // the cells that are judged; unset: all
 }
 
 func (e Evidence) grounds() grounds {
@@ -25,27 +26,31 @@ func (e Evidence) grounds() grounds {
 	return g
 }
 
-// Assess judges the cells of a job. Progress, where not nil, is told how many spectra are fitted, by one goroutine at a
-// time. The only error is the context's.
+// Assess judges the cells of a job, or a share of them. Progress, where not nil, is told how many spectra are fitted, by one
+// goroutine at a time. The only error is the context's.
 func Assess(ctx context.Context, e Evidence, progress func(done, total int)) (*Assessment, error) {
 	if len(e.Inputs) != len(e.Job.Measurements) {
 		panic(fmt.Sprintf("health: %d inputs for %d measurements", len(e.Inputs), len(e.Job.Measurements)))
 	}
 	cells, g := specimens(e.Inputs), e.grounds()
-	if err := g.examine(ctx, cells, counter(len(e.Inputs), progress)); err != nil {
+	own := part(cells, e.Share)
+	if err := g.examine(ctx, cells, g.needed(cells, own), progress); err != nil {
 		return nil, err
 	}
 	g, temperature := g.correct(cells)
-	g.found(cells)
-	a := &Assessment{Job: e.Job, Temperature: temperature, Cells: make([]Cell, len(cells))}
-	for i, s := range cells {
+	g.found(own, cells)
+	a := &Assessment{Job: e.Job, Temperature: temperature, Cells: make([]Cell, len(own))}
+	for i, s := range own {
 		g.judge(s)
 		a.Cells[i] = s.Cell
 	}
 	a.tally()
 	a.Doubts = g.doubts(a)
-	if err := g.survey(ctx, cells, a); err != nil {
+	if err := g.survey(ctx, own, a); err != nil {
 		return nil, err
+	}
+	if !e.Share.partial() {
+		a.describe(g.say)
 	}
 	return a, nil
 }
@@ -64,11 +69,11 @@ func counter(total int, progress func(done, total int)) func(spectra int) {
 	}
 }
 
-// found gives each cell its baseline.
-func (g grounds) found(cells []*specimen) {
+// found gives cells their baseline; all are those among which the reference cells are.
+func (g grounds) found(cells, all []*specimen) {
 	var group *footing
 	if g.job.Baseline.Source == job.ReferenceCells {
-		group = g.reference(cells)
+		group = g.reference(all)
 	}
 	for _, s := range cells {
 		s.footing = g.footingOf(s, group)

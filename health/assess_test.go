@@ -304,7 +304,7 @@ func TestBatches(t *testing.T) {
 	}
 	cells := []*specimen{cell("A", 3, 50), cell("B", 1, 50), cell("C", 1, 80), cell("D", 1, 52), cell("E", 1, 78)}
 	names := func(j *job.Job) (list string) {
-		for _, batch := range batches(j, cells) {
+		for _, batch := range (grounds{job: j}).batches(cells) {
 			for _, s := range batch {
 				list += s.Name
 			}
@@ -511,7 +511,7 @@ func (b *bench) judged(t *testing.T) *Assessment {
 	t.Helper()
 	if b.cells == nil {
 		b.cells = specimens(b.inputs)
-		if err := (grounds{job: b.job}).examine(context.Background(), b.cells, func(int) {}); err != nil {
+		if err := (grounds{job: b.job}).examine(context.Background(), b.cells, b.cells, nil); err != nil {
 			t.Fatal(err)
 		}
 	}

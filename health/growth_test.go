@@ -126,7 +126,7 @@ func TestFirstDayOfSeveralSpectra(t *testing.T) {
 
 	// Where the spectra of that day scatter by more than they should, the mean is as uncertain as their scatter.
 	s.Measurements[1].Fit.ChargeTransfer = ohm(0.017*factor(26), 0.01)
-	g.found([]*specimen{s})
+	g.found([]*specimen{s}, nil)
 	o = g.growth(s, 2, job.ChargeTransferGrowth, chargeTransfer)
 	half := math.Log(0.017/0.015) / 2 // of two values; the standard uncertainty of their mean is half their distance
 	own := math.Hypot(0.01, g.energies[chargeTransfer].warmed(25, 0.3, "", "").size) / math.Sqrt2

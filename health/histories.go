@@ -33,16 +33,21 @@ func (g grounds) tested(s *specimen) {
 // batches sorts the cells by what is fitted together. A cell with a history stands alone. Cells of one spectrum each,
 // and all cells where the baseline is other cells, share one model as far as their state of charge is the same: a ratio
 // of resistances that are defined differently means nothing.
-func batches(j *job.Job, cells []*specimen) (list [][]*specimen) {
+func (g grounds) batches(cells []*specimen) (list [][]*specimen) {
 	var together []*specimen
 	for _, s := range cells {
-		if j.Baseline.Source == job.ReferenceCells || len(s.accepted()) == 1 {
+		if g.joins(s) {
 			together = append(together, s)
 		} else {
 			list = append(list, []*specimen{s})
 		}
 	}
-	return append(list, bySOC(together, j)...)
+	return append(list, bySOC(together, g.job)...)
+}
+
+// joins reports whether a tested cell is fitted together with others.
+func (g grounds) joins(s *specimen) bool {
+	return g.job.Baseline.Source == job.ReferenceCells || len(s.accepted()) == 1
 }
 
 // bySOC parts cells by the state of charge of their first accepted spectrum, at gaps wider than the tolerance. Unknown ones
@@ -136,19 +141,44 @@ func (g grounds) review(s *specimen) {
 	}
 }
 
-// examine tests and fits the spectra of all cells, several cells at a time.
-func (g grounds) examine(ctx context.Context, cells []*specimen, done func(spectra int)) error {
+// examine tests and fits the spectra of the cells that are needed, several cells at a time; where these are fitted together with
+// others, those too.
+func (g grounds) examine(ctx context.Context, cells, needed []*specimen, progress func(done, total int)) error {
 	findTwins(cells)
-	err := each(ctx, cells, g.tested)
-	if err != nil {
+	if err := each(ctx, needed, g.tested); err != nil {
 		return err
 	}
-	return each(ctx, batches(g.job, cells), func(batch []*specimen) {
-		g.fitTogether(batch)
-		for _, s := range batch {
-			done(len(s.Measurements))
+	wanted := make(map[*specimen]bool, len(needed))
+	for _, s := range needed {
+		wanted[s] = true
+	}
+	among := needed
+	if len(needed) < len(cells) && slices.ContainsFunc(needed, g.joins) {
+		others := slices.DeleteFunc(slices.Clone(cells), func(s *specimen) bool { return wanted[s] })
+		if err := each(ctx, others, g.tested); err != nil {
+			return err
 		}
+		among = cells
+	}
+	list := slices.DeleteFunc(g.batches(among), func(batch []*specimen) bool {
+		return !slices.ContainsFunc(batch, func(s *specimen) bool { return wanted[s] })
 	})
+	spectra := 0
+	for _, batch := range list {
+		spectra += measurementsOf(batch)
+	}
+	done := counter(spectra, progress)
+	return each(ctx, list, func(batch []*specimen) {
+		g.fitTogether(batch)
+		done(measurementsOf(batch))
+	})
+}
+
+func measurementsOf(cells []*specimen) (n int) {
+	for _, s := range cells {
+		n += len(s.Measurements)
+	}
+	return n
 }
 
 // each does the work for all items, as many at a time as there are processors, until the context ends.

@@ -142,6 +142,6 @@ func fittedCell(correlation float64, of ...given) *specimen {
 // founded gives specimens their grounds and baselines.
 func founded(j *job.Job, cells ...*specimen) grounds {
 	g, _ := grounds{job: j}.correct(cells)
-	g.found(cells)
+	g.found(cells, cells)
 	return g
 }
