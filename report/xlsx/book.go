@@ -24,6 +24,9 @@ type book struct {
 	plan     plan
 	measured *columns[measured]     // of the sheet Results, which other sheets refer to
 	judged   *columns[judged]       // of the sheet Criteria, likewise
+	summed   summaryTable           // of the sheet Summary, likewise
+	graded   *columns[graded]       // of the sheet Grades, likewise
+	asks     []asked                // the limits of the grades, numbered
 	founded  *columns[*health.Cell] // of the sheet Baselines, likewise
 	points   *columns[point]        // of the sheet Spectra, likewise
 	sheets   []*sheet               // in their order
@@ -38,6 +41,8 @@ func newBook(d *report.Document) *book {
 	b.list = b.numbered()
 	b.founded, b.points = b.baselineColumns(), b.pointColumns()
 	b.measured, b.judged = b.resultColumns(), b.criterionColumns()
+	b.asks = b.askedFor()
+	b.summed, b.graded = b.summaryColumns(), b.gradeColumns()
 	return b
 }
 

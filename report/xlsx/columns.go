@@ -107,6 +107,11 @@ func (c *columns[T]) centred(key, head string, width float64, content func(row T
 	c.list[len(c.list)-1].side = "center"
 }
 
+// figure is a column whose head is the wording's of the same key.
+func (c *columns[T]) figure(b *book, key string, of func(T) cell) {
+	c.add(key, b.say("column."+key), middling, func(row T, _ int) cell { return of(row) })
+}
+
 // value adds a column of estimates and one of their standard uncertainties.
 func (c *columns[T]) value(b *book, key, name string, s report.Scale, of func(T) fit.Value) {
 	c.add(key, withUnit(name, s), middling, func(row T, _ int) cell { return estimate(of(row), s) })

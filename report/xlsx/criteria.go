@@ -4,6 +4,7 @@ import (
 	"iter"
 	"math"
 
+	"ohmledger/fit"
 	"ohmledger/health"
 	"ohmledger/health/job"
 	"ohmledger/report"
@@ -145,18 +146,25 @@ func (b *book) criterionUncertainty(j judged, _ int) cell {
 
 // resultPlace is where the results hold a criterion's value, if they hold just that.
 func (b *book) resultPlace(j judged, prefix string) (string, bool) {
-	k := j.cell.Latest
-	if !j.had() || k < 0 || k >= len(j.cell.Measurements) {
+	return b.placeOf(j.cell, j.i, j.Quantity, j.Value, prefix)
+}
+
+// placeOf is where the results hold a value of the i-th cell's judged measurement, if they hold just that.
+func (b *book) placeOf(c *health.Cell, i int, q job.Quantity, v fit.Value, prefix string) (string, bool) {
+	k, key := c.Latest, string(q)
+	if !v.Known() || k < 0 || k >= len(c.Measurements) || prefix != "" && q == job.CapacityRetention {
 		return "", false
 	}
-	key, v := string(j.Quantity), report.Measured(&j.cell.Measurements[k], j.Quantity)
-	if j.Quantity == job.CapacityAh {
-		key, v = "capacity", j.Value
-	}
-	if v != j.Value {
+	m, at := &c.Measurements[k], b.plan.result[i][k]
+	switch {
+	case q == job.CapacityAh && (prefix != "" || m.Row.CapacityAh == nil || *m.Row.CapacityAh != v.Estimate()):
+		return "", false
+	case q == job.CapacityAh:
+		key = "capacity"
+	case report.Measured(m, q) != v:
 		return "", false
 	}
-	return inSheet(b.sheetName("results"), b.measured.at(prefix+key, b.plan.result[j.i][k])), true
+	return inSheet(b.sheetName("results"), b.measured.at(prefix+key, at)), true
 }
 
 // standard is the standard uncertainty on the scale of the decision.

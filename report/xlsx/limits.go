@@ -26,6 +26,8 @@ const (
 	inputColumn      = "D"
 	issuedColumn     = "F"
 	correctionsBelow = 2 // rows between the limits and what else is in force
+	correctionRows   = 4 // of that
+	gradesBelow      = 3 // rows between that and the first limit of a grade: a blank one, title and head
 	smallestFactor   = 0.1
 	largestFactor    = 10.0
 	largestLimit     = 1e9
@@ -69,7 +71,7 @@ func (b *book) limits() error {
 	list := b.list
 	after := table(s, "limits", firstLimitRow, columns, slices.Values(list))
 	s.corrections(after+correctionsBelow, list)
-	s.gradeList(after + correctionsBelow + 6)
+	s.gradeTables()
 	for _, l := range list {
 		s.nameCell(l.name, inputColumn, b.plan.limit[l.i])
 	}
@@ -102,26 +104,27 @@ func (s *sheet) labelled(row int, label string, value, issued cell) {
 
 // changed counts the inputs that differ from the report as issued.
 func (s *sheet) changed() string {
-	terms := []string{differs(ruleRow), differs(factorRow)}
-	for _, row := range s.plan.limit {
-		terms = append(terms, differs(row))
+	terms := []string{differ(ruleRow, 1), differ(factorRow, 1)}
+	if n := len(s.list); n > 0 {
+		terms = append(terms, differ(firstLimitRow, n))
+	}
+	if n := len(s.asks); n > 0 {
+		terms = append(terms, differ(s.asks[0].row, n))
 	}
 	return strings.Join(terms, "+")
 }
 
-func differs(row int) string {
-	return "IF(" + inputColumn + number(row) + "=" + issuedColumn + number(row) + ",0,1)"
+// differ counts the inputs of so many rows that are not as issued.
+func differ(first, rows int) string {
+	column := func(letter string) string { return letter + number(first) + ":" + letter + number(first+rows-1) }
+	return "SUMPRODUCT(--(" + column(inputColumn) + "<>" + column(issuedColumn) + "))"
 }
 
 func (b *book) limitColumns() *columns[limit] {
 	c := newColumns[limit]()
-	c.add("no", b.say("column.number"), 6, func(l limit, _ int) cell { return cell{value: l.i + 1} })
-	c.words("quantity", b.say("column.quantity"), 42, func(l limit) string { return b.quantity(l.Quantity) })
-	c.words("side", b.say("column.side"), narrow, func(l limit) string { return b.side(l.Side) })
-	c.add("limit", b.say("column.limit"), middling, func(l limit, _ int) cell { return cell{value: l.scale.In(l.Bound), look: look{input: true}} })
-	c.words("unit", b.say("column.unit"), narrow, func(l limit) string { return unitOf(l.scale) })
-	c.add("issued", b.say("column.issued"), middling, func(l limit, _ int) cell { return cell{value: l.scale.In(l.Bound), look: look{muted: true}} })
-	c.words("name", b.say("column.name"), 36, func(l limit) string { return l.name })
+	c.add("no", b.say("column.number"), gradeWidth, func(l limit, _ int) cell { return cell{value: l.i + 1, look: look{side: "left"}} })
+	c.list[0].side = "left"
+	boundColumns(b, c, func(l limit) limit { return l })
 	for i := len(verdicts) - 1; i >= 0; i-- {
 		v := verdicts[i]
 		c.add("count "+v.String(), b.verdict(v), middling, func(l limit, at int) cell {
@@ -135,6 +138,19 @@ func (b *book) limitColumns() *columns[limit] {
 		})
 	}
 	return c
+}
+
+// gradeWidth is that of the first column, which holds the names of grades too.
+const gradeWidth = 12
+
+// boundColumns are a limit as an input, and as issued.
+func boundColumns[T any](b *book, c *columns[T], of func(T) limit) {
+	c.words("quantity", b.say("column.quantity"), 46, func(r T) string { return b.quantity(of(r).Quantity) })
+	c.words("side", b.say("column.side"), narrow, func(r T) string { return b.side(of(r).Side) })
+	c.add("limit", b.say("column.limit"), middling, func(r T, _ int) cell { l := of(r); return cell{value: l.scale.In(l.Bound), look: look{input: true}} })
+	c.words("unit", b.say("column.unit"), narrow, func(r T) string { return unitOf(of(r).scale) })
+	c.add("issued", b.say("column.issued"), middling, func(r T, _ int) cell { l := of(r); return cell{value: l.scale.In(l.Bound), look: look{muted: true}} })
+	c.words("name", b.say("column.name"), 36, func(r T) string { return of(r).name })
 }
 
 // unitOf is a unit's symbol, 1 for ratios.
@@ -188,21 +204,6 @@ func endOfLife(list []limit) cell {
 	return cell{value: end, formula: "MIN(" + strings.Join(places, ",") + ")"}
 }
 
-// gradeList says what the grades ask for; cells carry the grade that they were issued with.
-func (s *sheet) gradeList(row int) {
-	for i, g := range s.doc.Assessment.Job.Grades {
-		s.row(row+i, cell{}, words(s.say("grade", s.gradeWords(g)), look{side: "left"}))
-	}
-}
-
-func (s *sheet) gradeWords(g job.Grade) map[string]any {
-	var asked []string
-	for _, l := range g.Limits {
-		asked = append(asked, s.quantity(l.Quantity)+" "+s.side(l.Side)+" "+s.words.Notation().Stated(l.Bound, s.scaleOf(l.Quantity)))
-	}
-	return map[string]any{"Name": g.Name, "Limits": asked}
-}
-
 // inputs restricts what can be put in: a rule by its name, numbers within reason.
 func (s *sheet) inputs(lastLimit int) {
 	rules := excelize.NewDataValidation(false)
@@ -212,6 +213,9 @@ func (s *sheet) inputs(lastLimit int) {
 	s.between(inputColumn+number(factorRow), smallestFactor, largestFactor)
 	if lastLimit >= firstLimitRow {
 		s.between(inputColumn+number(firstLimitRow)+":"+inputColumn+number(lastLimit), -largestLimit, largestLimit)
+	}
+	if n := len(s.asks); n > 0 {
+		s.between(inputColumn+number(s.asks[0].row)+":"+inputColumn+number(s.asks[n-1].row), -largestLimit, largestLimit)
 	}
 }
 

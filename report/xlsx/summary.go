@@ -11,7 +11,7 @@ import (
 
 // summary answers first: which cells, what verdict, by which rule; the verdicts follow the limits.
 func (b *book) summary() error {
-	columns := b.summaryColumns()
+	columns := b.summed
 	s := b.newSheet("summary", widths(columns.columns), firstSummaryRow)
 	cells := b.cells()
 	last := firstSummaryRow + len(cells) - 1
@@ -107,7 +107,12 @@ func (b *book) summaryColumns() summaryTable {
 		return cell{value: b.verdict(cl.Verdict), formula: b.cellVerdict(cl, at), look: look{side: "center"}}
 	})
 	c.verdicts = append(c.verdicts, "verdict")
-	c.words("grade", b.say("column.grade"), narrow, func(c *health.Cell) string { return c.Grade })
+	if len(b.doc.Assessment.Job.Grades) > 0 {
+		c.add("grade", b.say("column.grade"), narrow, func(cl *health.Cell, at int) cell {
+			return cell{value: b.gradeName(cl.Grade), formula: inSheet(b.sheetName("grades"), b.graded.at("grade", firstRow+at-firstSummaryRow)), look: look{side: "left"}}
+		})
+		c.list[len(c.list)-1].side = "left"
+	}
 	c.centred("measured_at", b.say("column.judged_at"), 12, func(c *health.Cell, _ int) cell {
 		if c.Latest < 0 || c.Latest >= len(c.Measurements) || c.Measurements[c.Latest].Row.MeasuredAt.IsZero() {
 			return cell{}

@@ -20,8 +20,10 @@ func Write(w io.Writer, d *report.Document) (err error) {
 		}
 	}()
 	for _, write := range []func(*book) error{
-		(*book).properties, (*book).summary, (*book).limits, (*book).results, (*book).criteria, (*book).baselines,
-		(*book).budget, (*book).fits, (*book).quality, (*book).figures, (*book).spectra, (*book).settings, (*book).inputs,
+		(*book).properties, (*book).summary, (*book).limits, (*book).results, (*book).criteria, (*book).grades,
+		(*book).lot, (*book).distributions, (*book).spreadSheet, (*book).outliers, (*book).sampling, (*book).matching, (*book).members,
+		(*book).departures, (*book).forecasts, (*book).baselines, (*book).budget, (*book).fits, (*book).quality,
+		(*book).figures, (*book).spectra, (*book).settings, (*book).inputs,
 	} {
 		if err := write(b); err != nil {
 			return err
