@@ -71,9 +71,13 @@ func (v *sight) firstUnlike(what string) []Fact {
 
 // shiftFacts are what a shift along the real axis is stated by.
 func (v *sight) shiftFacts() []Fact {
-	t := v.past.own()
+	t, by := v.past.own(), "curves"
+	arc := t.grown()
+	if t.predicted {
+		by, arc = "trend", t.arcExcess()
+	}
 	return seen(uncertain("shift", t.shift.Estimate(), t.shift.StandardUncertainty(), Ohm), number("share", t.along(), Fraction),
-		number("arc", t.grown(), Fraction), v.past.when(t.from))
+		number("arc", arc, Fraction), v.past.when(t.from), word("by", by))
 }
 
 func (v *sight) slid(as slide) []Fact {

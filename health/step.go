@@ -11,10 +11,13 @@ type step struct {
 	known  bool
 	offset float64 // ohm, along the real axis, of all rigid shifts since the first
 	difference
-	capacity float64 // change of the logarithm of the capacity; NaN where unknown
-	slide    slide
-	alone    string // the quantity that stepped by itself; empty: none
-	unlike   string // of a first measurement: what the following ones agree on without it, "ohmic" or "arc"
+	warmed    bool    // the difference is that of the fits, brought to one temperature, and not that of the curves
+	excess    excess  // from what temperature and trend predict
+	predicted bool    // the shift is one beyond what temperature and trend predict
+	capacity  float64 // change of the logarithm of the capacity; NaN where unknown
+	slide     slide
+	alone     string // the quantity that stepped by itself; empty: none
+	unlike    string // of a first measurement: what the following ones agree on without it, "ohmic" or "arc"
 }
 
 // slide says what a shift along the real axis is taken for.
@@ -51,11 +54,12 @@ func (g grounds) walk(s *specimen) {
 	accepted := s.accepted()
 	for k, i := range accepted {
 		if from := g.before(s, accepted[:k], i); from >= 0 {
-			s.steps[i] = s.stepOf(from, i)
+			s.steps[i] = g.stepOf(s, from, i)
 		}
 	}
 	g.firstUnlike(s)
 	for _, i := range accepted {
+		s.steps[i].excess = g.excess(s, i, -1)
 		s.judgeStep(i)
 	}
 }
@@ -65,17 +69,22 @@ func (g grounds) before(s *specimen, earlier []int, i int) int {
 	for _, j := range slices.Backward(earlier) {
 		a, b := &s.Measurements[j], &s.Measurements[i]
 		if !socApart(a.Row.SOCPercent, b.Row.SOCPercent, g.job.Conditions.SOCTolerancePercent) &&
-			math.Abs(a.Row.TemperatureC-b.Row.TemperatureC) <= comparableC && a.sensing() == b.sensing() {
+			math.Abs(a.Row.TemperatureC-b.Row.TemperatureC) <= farC && a.sensing() == b.sensing() {
 			return j
 		}
 	}
 	return -1
 }
 
-func (s *specimen) stepOf(from, i int) step {
+// stepOf takes the curves themselves where their temperatures are the same, else what was fitted to them.
+func (g grounds) stepOf(s *specimen, from, i int) step {
 	a, b := &s.Measurements[from], &s.Measurements[i]
-	t := step{from: from, capacity: math.NaN()}
-	t.difference, t.known = differ(a, b)
+	t := step{from: from, capacity: math.NaN(), warmed: math.Abs(a.Row.TemperatureC-b.Row.TemperatureC) > comparableC}
+	if t.warmed {
+		t.difference, t.known = g.warmed(s, from, i)
+	} else {
+		t.difference, t.known = differ(a, b)
+	}
 	if c, d := a.Row.CapacityAh, b.Row.CapacityAh; c != nil && d != nil && *c > 0 && *d > 0 {
 		t.capacity = math.Log(*d / *c)
 	}

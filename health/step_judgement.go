@@ -18,13 +18,21 @@ func (s *specimen) judgeStep(i int) {
 	s.judgeAlone(t, i)
 }
 
+// judgeShift looks for a shift along the real axis: of the curves, or of the ohmic resistance beyond temperature and trend.
 func (s *specimen) judgeShift(t *step, i int) {
+	stiff := t.stiff() && !(t.warmed && t.excess.known)
+	if t.predicted = !stiff && t.excess.alone(); t.predicted {
+		t.shift, t.ohmic = t.excess.asShift(t.ohmic + t.shift.Estimate())
+	}
 	if t.takesBack() {
 		t.slide, t.offset = undone, t.offset+t.shift.Estimate()
+		if math.Abs(t.offset) < sure*t.shift.StandardUncertainty() {
+			t.offset = 0
+		}
 		return
 	}
 	share := math.Abs(t.along())
-	if !t.stiff() || share < slightShare || math.Abs(t.shift.Estimate()) < slightOhm || s.steady(i) {
+	if !stiff && !t.predicted || share < slightShare || math.Abs(t.shift.Estimate()) < slightOhm || s.steady(i) {
 		return
 	}
 	t.slide = slight
@@ -37,8 +45,8 @@ func (s *specimen) judgeShift(t *step, i int) {
 
 // takesBack reports whether a step takes most of the offset away that came before it.
 func (t *step) takesBack() bool {
-	return t.known && t.offset != 0 && math.Abs(t.shift.Estimate()) > sure*t.shift.StandardUncertainty() &&
-		math.Abs(t.offset+t.shift.Estimate()) < math.Abs(t.offset)/unlikeRest
+	certain := t.predicted || math.Abs(t.shift.Estimate()) > sure*t.shift.StandardUncertainty()
+	return t.known && t.offset != 0 && certain && math.Abs(t.offset+t.shift.Estimate()) < math.Abs(t.offset)/unlikeRest
 }
 
 // judgeAlone finds a step of the arcs that is unlike the history's steps about it, where nothing else makes one. Of the capacity, which
@@ -49,6 +57,10 @@ func (s *specimen) judgeAlone(t *step, i int) {
 	}
 	arc := math.Abs(t.grown())
 	sureArc := t.known && t.arc.Known() && arc > sure*t.arc.StandardUncertainty()
+	if t.excess.known { // nor is it temperature or the trend
+		arc = min(arc, math.Abs(t.excess.arc))
+		sureArc = arc > excessSure*t.excess.arcU
+	}
 	arcSteps, capacitySteps := s.outstanding(i, (*step).grown), s.outstanding(i, capacityStep)
 	strange := t.capacity > aloneCapacity || t.capacity < -aloneCapacity && s.comesBack(i)
 	switch {
@@ -107,15 +119,31 @@ func (g grounds) firstUnlike(s *specimen) {
 	if len(chain) < 3 {
 		return
 	}
-	first, rest := &s.steps[chain[0]], chain[1:]
-	quiet := func(size float64, of func(*step) float64) bool {
-		return !slices.ContainsFunc(rest, func(i int) bool { return math.Abs(of(&s.steps[i])) > quietAfter*math.Abs(size) })
+	for k, i := range chain {
+		without := -1
+		if k > 0 {
+			without = accepted[0]
+		}
+		s.steps[i].excess = g.excess(s, i, without)
 	}
-	sureFall := first.known && first.arc.Known() && -first.grown() > max(unlikeArc, sure*first.arc.StandardUncertainty())
+	s.markFirst(accepted[0], &s.steps[chain[0]], chain[1:])
+}
+
+// markFirst marks the first measurement by the step that follows it, where the rest of the steps is quiet against that.
+func (s *specimen) markFirst(at int, first *step, rest []int) {
+	clip, along, grown := first.stiff() || first.excess.alone(), (*step).along, (*step).grown
+	if first.excess.known {
+		along, grown = (*step).alongExcess, (*step).arcExcess
+	}
+	quiet := func(of func(*step) float64) bool {
+		most := math.Abs(of(first)) * quietAfter
+		return !slices.ContainsFunc(rest, func(i int) bool { return math.Abs(of(&s.steps[i])) > most })
+	}
+	sureFall := first.known && first.arc.Known() && -grown(first) > max(unlikeArc, sure*first.arc.StandardUncertainty())
 	switch {
-	case first.stiff() && math.Abs(first.along()) >= rigidShare && quiet(first.along(), (*step).along):
-		s.steps[accepted[0]].unlike = "ohmic"
-	case sureFall && math.Abs(first.along()) < -first.grown()/4 && quiet(first.grown(), (*step).grown):
-		s.steps[accepted[0]].unlike = "arc"
+	case clip && math.Abs(along(first)) >= rigidShare && quiet(along):
+		s.steps[at].unlike = "ohmic"
+	case sureFall && math.Abs(along(first)) < -grown(first)/4 && quiet(grown):
+		s.steps[at].unlike = "arc"
 	}
 }
