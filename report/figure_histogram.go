@@ -54,10 +54,10 @@ func (s *spread) caption(block string) string {
 		"Limits": len(s.of.Limits) > 0, "Laws": len(s.of.Fits), "Adopted": s.of.Adopted >= 0})
 }
 
-// The looks of distributions: the one that describes the lot, and others.
+// The looks of distributions: the one that describes the lot, and others, normal and lognormal.
 var (
 	adoptedLine   = draw.LineStyle{Color: ink, Width: 1.1}
-	otherLine     = draw.LineStyle{Color: quiet, Width: stroke, Dashes: []vg.Length{1.5, 1.8}}
+	otherLines    = [2]draw.LineStyle{{Color: quiet, Width: stroke, Dashes: []vg.Length{1.5, 1.8}}, {Color: quiet, Width: stroke, Dashes: []vg.Length{5, 1.8}}}
 	histogramFill = faded(blue, 0.32)
 	histogramEdge = draw.LineStyle{Color: faded(blue, 0.75), Width: axis}
 )
@@ -67,7 +67,7 @@ func (s *spread) law(i int) draw.LineStyle {
 	if i == s.of.Adopted {
 		return adoptedLine
 	}
-	return otherLine
+	return otherLines[i%len(otherLines)]
 }
 
 func (s *spread) drawHistogram(c draw.Canvas) {

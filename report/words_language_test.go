@@ -72,7 +72,7 @@ var sameInGerman = []string{
 	"check.number", "check.pair.head", "figure.bode.phase", "figure.charge", "figure.compare.spectrum",
 	"pdf.column.budget.direct", "pdf.column.charge-transfer", "pdf.column.film", "pdf.column.ohmic", "pdf.criterion.heading",
 	"pdf.label.activation-energy", "pdf.label.bytes", "pdf.label.lot.count", "pdf.label.lot.deviation", "pdf.label.lot.median",
-	"pdf.label.sampling.standard", "pdf.label.sha256", "pdf.label.soc", "pdf.label.temperature",
+	"pdf.label.sampling.standard", "pdf.label.sha256", "pdf.label.soc", "pdf.label.temperature", "pdf.lot.other",
 	"pdf.method.diffusion", "pdf.method.equation", "pdf.tally", "workbook.column.bytes", "workbook.column.code",
 	"workbook.column.limit_value", "workbook.column.sha256", "workbook.u",
 }

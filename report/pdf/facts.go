@@ -101,7 +101,7 @@ func (c *composition) conditions() conditions {
 
 // percent writes a number that is a percentage already.
 func (c *composition) percent(x float64) string {
-	return c.numbers.Stated(x/100, report.Percent.Scale())
+	return c.numbers.Stated(x, report.Scale{Symbol: report.Percent.Symbol})
 }
 
 // limits lists the customer's limits, one a line.

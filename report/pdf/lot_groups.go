@@ -51,7 +51,7 @@ func (c *composition) missed(g *health.Grading) []string {
 		if x := math.Abs(m.By); x > 0 && !math.IsInf(x, 0) {
 			by = c.digits(x, 2, report.UnitOf(m.Quantity).Scale(m.Value))
 		}
-		list = append(list, c.say("missed", struct{ Quantity, By string }{c.doc.Words.Quantity(m.Quantity), by}))
+		list = append(list, c.say("missed", struct{ Quantity, By string }{c.symbol(m.Quantity), by}))
 	}
 	return list
 }
@@ -86,7 +86,7 @@ func (c *composition) division(l *health.Lot, from int) table {
 	}}
 	for i := range quantities {
 		t.columns = append(t.columns, column{head: c.headOf(quantities[i].Quantity, scaleOf(&quantities[i])), setting: byPoint, least: 13},
-			column{head: c.label("difference"), setting: rightward, least: 27})
+			column{head: c.differenceHead(&quantities[i]), setting: rightward, least: 22})
 	}
 	for g := range l.Groups {
 		group, bold := &l.Groups[g], c.sheet.table.bold()
@@ -102,6 +102,21 @@ func (c *composition) division(l *health.Lot, from int) table {
 	return t.omit("0")
 }
 
+// differenceScale is what the differences between groups are written in: per cent of growths and resistances.
+func differenceScale(q *health.LotQuantity) report.Scale {
+	if q.Logarithmic {
+		return report.Percent.Scale()
+	}
+	return scaleOf(q)
+}
+
+func (c *composition) differenceHead(q *health.LotQuantity) string {
+	if s := differenceScale(q).Symbol; s != "" {
+		return c.label("difference") + " /\u00a0" + s
+	}
+	return c.label("difference")
+}
+
 func (c *composition) groupName(name string) string {
 	if name == "" {
 		return c.notStated()
@@ -114,19 +129,12 @@ func (c *composition) groupEntries(of *health.LotQuantity, q *health.GroupQuanti
 	if q.Summary == nil {
 		return entries(report.NotHad, report.NotHad)
 	}
-	s := scaleOf(of)
 	record := entries(c.spreadNumber(q.Summary.Mean, of), report.NotHad)
 	if math.IsNaN(q.Difference) {
 		return record
 	}
 	u := (q.Interval.Upper - q.Interval.Lower) / 2
-	if q.Logarithmic {
-		s = report.Percent.Scale()
-	}
-	record[1].text = c.numbers.Interval(q.Interval.Lower, q.Interval.Upper, u, s)
-	if s.Symbol != "" {
-		record[1].text += "\u00a0" + s.Symbol
-	}
+	record[1].text = c.numbers.Interval(q.Interval.Lower, q.Interval.Upper, u, differenceScale(of))
 	if q.Departs {
 		bold := c.sheet.table.bold().in(verdictColours[health.Fail])
 		record[0].style, record[1].style = &bold, &bold
@@ -141,15 +149,16 @@ type between struct {
 }
 
 func (c *composition) between(q *health.LotQuantity) between {
-	b, s := q.Between, scaleOf(q)
-	if q.Logarithmic {
-		s = report.Percent.Scale()
+	b, s := q.Between, differenceScale(q)
+	var spread string // blank where the parts' means spread no more than their cells explain
+	if b.Spread > 0 {
+		spread = c.uncertaintyWithUnit(b.Spread, s)
 	}
 	whole := func(x float64) string { return c.numbers.Fixed(x, 0, report.One.Scale()) }
-	p, small := strings.CutPrefix(c.chance(b.P), "< ")
+	p, small := strings.CutPrefix(c.chance(b.P), "<\u00a0")
 	return between{Quantity: capitalised(c.doc.Words.Quantity(q.Quantity)), F: c.numbers.Fixed(b.F, 1, report.One.Scale()),
 		Between: whole(b.NumeratorFreedom), Within: whole(b.ErrorFreedom), P: p, Small: small,
-		Spread: c.uncertaintyWithUnit(b.Spread, s), Inside: c.uncertaintyWithUnit(b.Within, s)}
+		Spread: spread, Inside: c.uncertaintyWithUnit(b.Within, s)}
 }
 
 // departures sums up how the cells stand against the reference cells.

@@ -43,11 +43,11 @@ type matched struct {
 
 func (c *composition) matched(g *health.Grouping) matched {
 	m := matched{Size: g.Size, Groups: len(g.Groups), Left: len(g.Leftover), Series: g.Arrangement == "series", Grade: g.WithinGrade, Exact: g.Exact, Draws: g.RandomDraws}
-	for _, q := range g.By {
+	for i, q := range g.By {
 		name := c.doc.Words.Quantity(q.Quantity)
 		m.Quantities = append(m.Quantities, name)
 		if q.MeasurementRange > 0 {
-			s := report.UnitOf(q.Quantity).Scale(fit.NewValue(q.MeasurementRange, q.MeasurementRange/100))
+			s := scaleOfMeans(g, i)
 			m.Measurement = append(m.Measurement, c.say("matching.measurement", struct{ Quantity, Range string }{name, c.uncertaintyWithUnit(q.MeasurementRange, s)}))
 		}
 	}
@@ -67,12 +67,12 @@ func (c *composition) matchedGroups(g *health.Grouping) table {
 	}}
 	scales := make([]report.Scale, len(g.By))
 	for i, q := range g.By {
-		scales[i] = report.UnitOf(q.Quantity).Scale(fit.NewValue(meanOver(g, i), 0))
+		scales[i] = scaleOfMeans(g, i)
 		if i < quantitiesBeside {
 			t.columns = append(t.columns, column{head: c.headOf(q.Quantity, scales[i]), setting: byPoint}, column{head: c.label("range"), setting: byPoint})
 		}
 	}
-	t.columns = append(t.columns, column{head: c.label("limiting"), most: 30}, column{head: c.label("members"), stretch: 1})
+	t.columns = append(t.columns, column{head: c.say("head.limiting", g.Arrangement), most: 30}, column{head: c.label("members"), stretch: 1})
 	for _, group := range g.Groups {
 		record := entries(c.count(group.Number), c.literally(group.Grade), c.numbers.Fixed(group.Spread, 2, report.One.Scale()))
 		for i := range scales[:min(len(scales), quantitiesBeside)] {
@@ -80,28 +80,30 @@ func (c *composition) matchedGroups(g *health.Grouping) table {
 			decimals := scales[i].Decimals(max(of, g.By[i].Scale/10))
 			record = append(record, entries(c.numbers.Fixed(group.Means[i], decimals, scales[i]), c.numbers.Fixed(of, decimals, scales[i]))...)
 		}
-		t.records = append(t.records, append(record, entries(c.limiting(g, group), c.members(group.Cells))...))
+		t.records = append(t.records, append(record, entries(c.limiting(group), c.members(group.Cells))...))
 	}
 	t.note = c.say("matching-note", nil)
 	return t
 }
 
-// meanOver is the mean of the groups' means in one quantity.
-func meanOver(g *health.Grouping, quantity int) (mean float64) {
-	for _, group := range g.Groups {
-		mean += group.Means[quantity] / float64(len(g.Groups))
+// scaleOfMeans suits the groups' means in one quantity, or where there is no group how far apart equal cells are measured.
+func scaleOfMeans(g *health.Grouping, quantity int) report.Scale {
+	of := fit.NewValue(g.By[quantity].MeasurementRange, g.By[quantity].MeasurementRange/100)
+	for i, group := range g.Groups {
+		if i == len(g.Groups)/2 {
+			of = fit.NewValue(group.Means[quantity], 0)
+		}
 	}
-	return mean
+	return report.UnitOf(g.By[quantity].Quantity).Scale(of)
 }
 
-func (c *composition) limiting(g *health.Grouping, group health.MatchedGroup) string {
+func (c *composition) limiting(group health.MatchedGroup) string {
 	if group.Limiting == "" {
 		return ""
 	}
 	return c.say("limiting", struct {
 		Cell, Ratio string
-		Series      bool
-	}{c.literally(group.Limiting), c.numbers.Percentage(group.Ratio, 1), g.Arrangement == "series"})
+	}{c.literally(group.Limiting), c.numbers.Percentage(group.Ratio, 1)})
 }
 
 func (c *composition) members(cells []string) string {

@@ -2,6 +2,7 @@ package pdf
 
 import (
 	"math"
+	"strings"
 
 	"ohmledger/fit"
 	"ohmledger/health"
@@ -65,8 +66,11 @@ func (c *composition) distribution(q *health.LotQuantity) distribution {
 
 // chance writes the probability of a test, without claiming that it is nought.
 func (c *composition) chance(p float64) string {
-	if p < 0.001 {
-		return "< " + c.numbers.Fixed(0.001, 3, report.One.Scale())
+	switch {
+	case p < 0.001:
+		return "<\u00a0" + c.numbers.Fixed(0.001, 3, report.One.Scale())
+	case p < 0.01:
+		return c.numbers.Fixed(p, 3, report.One.Scale())
 	}
 	return c.numbers.Fixed(p, 2, report.One.Scale())
 }
@@ -93,7 +97,7 @@ func (c *composition) tolerance(q *health.LotQuantity) tolerance {
 	s := scaleOf(q)
 	number := func(x float64) string { return c.spreadNumber(x, q) }
 	t := tolerance{Unit: s.Symbol, Content: c.perCent(0.95), Confidence: c.perCent(0.95),
-		Least: number(q.Summary.Least), Most: number(q.Summary.Most), Enclosed: c.numbers.Percentage(q.Summary.RangeConfidence, 1)}
+		Least: number(q.Summary.Least), Most: number(q.Summary.Most), Enclosed: c.probability(q.Summary.RangeConfidence)}
 	f := described(q)
 	if f == nil || q.Adopted < 0 {
 		return t
@@ -150,11 +154,12 @@ func (c *composition) index(i health.CapabilityIndex) string {
 	return c.say("lot.index", struct{ Value, From, To string }{two(i.Value), two(i.Interval.Lower), two(i.Interval.Upper)})
 }
 
-// separation is how much of a spread is the measurement's. All are in the quantity's unit, or relative.
+// separation is how much of a spread is the measurement's. All are in the quantity's unit, or relative; Measurement and
+// what follows from it are blank where no uncertainty is stated, Common where nothing is in common.
 type separation struct {
-	Observed, Own, From, To, Measurement, Share, Common string
-	Cells                                               int
-	Reason                                              string
+	Observed, Own, From, To, Measurement, Common string
+	Cells                                        int
+	Reason                                       string
 }
 
 func (c *composition) separation(q *health.LotQuantity) *separation {
@@ -167,8 +172,15 @@ func (c *composition) separation(q *health.LotQuantity) *separation {
 		s = report.Percent.Scale()
 	}
 	number := func(u float64) string { return c.uncertaintyWithUnit(u, s) }
-	return &separation{Observed: number(of.Observed), Own: number(of.Own), From: number(of.OwnInterval.Lower), To: number(of.OwnInterval.Upper),
-		Measurement: number(of.Measurement), Share: c.perCent(of.Share), Common: number(of.Common), Cells: of.Cells, Reason: capitalised(c.literally(of.Reason))}
+	text := &separation{Observed: number(of.Observed), Cells: of.Cells, Reason: capitalised(c.literally(of.Reason))}
+	if of.Measurement > 0 {
+		text.Own, text.From, text.To = number(of.Own), number(of.OwnInterval.Lower), number(of.OwnInterval.Upper)
+		text.Measurement = number(of.Measurement)
+	}
+	if of.Common > 0 {
+		text.Common = number(of.Common)
+	}
+	return text
 }
 
 // uncertaintyWithUnit writes a spread to two digits, with its unit.
@@ -180,67 +192,11 @@ func (c *composition) uncertaintyWithUnit(u float64, s report.Scale) string {
 	return text + "\u00a0" + s.Symbol
 }
 
-// valueOf writes a value of a lot's quantity with its standard uncertainty.
+// valueOf writes a value of a lot's quantity with its standard uncertainty, where it has one, and its unit.
 func (c *composition) valueOf(v fit.Value, q *health.LotQuantity) string {
-	return c.numbers.Number(v, scaleOf(q))
-}
-
-// outliers is the table of cells that stand out, with what was measured about each.
-func (c *composition) outliers(l *health.Lot) {
-	t := table{columns: []column{
-		{head: c.label("cell"), most: 34}, {head: c.label("lot.group"), most: 20}, {head: c.label("lot.outlying"), most: 50}, {head: c.label("lot.value"), setting: rightward},
-		{head: c.label("lot.modified-z"), setting: byPoint, least: 14}, {head: c.label("lot.deviate"), setting: byPoint},
-		{head: c.label("lot.own-uncertainties"), setting: byPoint, least: 12}, {head: c.label("lot.others"), stretch: 1},
-	}}
-	for i := range l.Quantities {
-		for _, o := range l.Quantities[i].Outliers.Cells {
-			t.records = append(t.records, c.outlierRecord(&l.Quantities[i], o))
-		}
+	text := c.spreadNumber(v.Estimate(), q)
+	if v.StandardUncertainty() > 0 {
+		text = c.numbers.Number(v, scaleOf(q))
 	}
-	if len(t.records) == 0 {
-		return
-	}
-	const most = 60
-	left := len(t.records) - most
-	t.records = t.records[:min(len(t.records), most)]
-	c.subheading("lot.outliers")
-	t.note = c.say("lot.outliers-note", struct{ More int }{max(0, left)})
-	c.addTable(t.omit(""))
-}
-
-func (c *composition) outlierRecord(q *health.LotQuantity, o health.Outlier) []entry {
-	one := func(x float64) string {
-		if math.IsNaN(x) || math.IsInf(x, 0) {
-			return report.NotHad
-		}
-		return c.numbers.Fixed(x, 1, report.One.Scale())
-	}
-	s := scaleOf(q)
-	value := c.valueOf(o.Value, q)
-	if s.Symbol != "" {
-		value += "\u00a0" + s.Symbol
-	}
-	deviate := report.NotHad
-	if !math.IsNaN(o.Deviate) {
-		deviate = c.say("lot.deviate-of", struct {
-			Deviate, Limit string
-			Beyond         bool
-		}{one(o.Deviate), one(o.DeviateLimit), o.ByDeviate})
-	}
-	return entries(c.literally(o.Cell), c.literally(o.Group), capitalised(c.doc.Words.Quantity(q.Quantity)), value,
-		one(o.ModifiedZ), deviate, one(o.Uncertainties), c.about(o))
-}
-
-// about is where an outlier stands in other quantities, and what was found about its measurement.
-func (c *composition) about(o health.Outlier) string {
-	var others []string
-	for _, q := range o.Others {
-		if !math.IsNaN(q.ModifiedZ) {
-			others = append(others, c.say("lot.other", struct{ Quantity, Z string }{c.doc.Words.Quantity(q.Quantity), c.numbers.Fixed(q.ModifiedZ, 1, report.One.Scale())}))
-		}
-	}
-	return c.say("lot.about", struct {
-		Others, Findings []string
-		Verdict          string
-	}{others, o.Findings, c.doc.Words.Verdict(o.Verdict)})
+	return strings.TrimSpace(text + "\u00a0" + scaleOf(q).Symbol)
 }

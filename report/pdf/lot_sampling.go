@@ -4,7 +4,6 @@ import (
 	"math"
 
 	"github.com/johnfercher/maroto/v2/pkg/components/text"
-	"github.com/johnfercher/maroto/v2/pkg/core"
 	"github.com/johnfercher/maroto/v2/pkg/props"
 
 	"ohmledger/health"
@@ -50,14 +49,11 @@ func (c *composition) inspection(i *health.Inspection) {
 	drawing := report.OperatingCharacteristic(c.doc, i)
 	drawing.Width = halfWidth
 	rows := c.abreast(pillar{textWidth - halfWidth, plan}, pillar{halfWidth, nil})
-	rows[0].GetColumns()[1].Add(figurePart(drawing))
-	c.add(append(rows, c.captionUnder(drawing)...)...)
+	caption := c.sheet.small.props()
+	caption.Top += drawing.Height + module/2
+	rows[0].GetColumns()[1].Add(figurePart(drawing), text.New(drawing.Caption, caption))
+	c.add(rows...)
 	c.inspectedLimits(i)
-}
-
-// captionUnder is the caption of a drawing that stands at the right.
-func (c *composition) captionUnder(f report.Figure) []core.Row {
-	return c.abreast(pillar{mm(textWidth - f.Width), nil}, pillar{mm(f.Width), []item{{f.Caption, c.sheet.small, 0}}})
 }
 
 // plan is what a delivery was sampled by, a line each.
@@ -76,11 +72,11 @@ func (c *composition) plan(i *health.Inspection) []item {
 type sampled struct {
 	Variables                           bool
 	Standard, Level, Severity           string
-	LotSize, SampleSize, Inspected      int
+	LotSize, SampleSize, Inspected      string // SampleSize is blank where there is no plan
 	AQL, Letter, PlanLetter             string // PlanLetter is blank where no arrow led away from Letter
 	Acceptance, Rejection               int
 	Constant, Largest                   string
-	Conforming, Nonconforming, Doubtful int
+	Conforming, Nonconforming, Doubtful string
 	Upper                               string // blank where it has none
 	Producer, Limiting                  string
 }
@@ -88,8 +84,11 @@ type sampled struct {
 func (c *composition) sampled(i *health.Inspection) sampled {
 	p := func(perCent float64) string { return c.digits(perCent/100, 3, report.Percent.Scale()) }
 	s := sampled{Variables: i.Kind == "variables", Standard: i.Standard, Level: i.Level, Severity: c.doc.Words.Say("pdf.sampling.severity", i.Severity),
-		LotSize: i.LotSize, SampleSize: i.SampleSize, Inspected: i.Inspected, AQL: c.percent(i.AQL), Letter: i.CodeLetter,
-		Acceptance: i.Acceptance, Rejection: i.Rejection, Conforming: i.Conforming, Nonconforming: i.Nonconforming, Doubtful: i.Doubtful}
+		LotSize: c.count(i.LotSize), Inspected: c.count(i.Inspected), AQL: c.percent(i.AQL), Letter: i.CodeLetter,
+		Acceptance: i.Acceptance, Rejection: i.Rejection, Conforming: c.count(i.Conforming), Nonconforming: c.count(i.Nonconforming), Doubtful: c.count(i.Doubtful)}
+	if i.SampleSize > 0 {
+		s.SampleSize = c.count(i.SampleSize)
+	}
 	if i.PlanLetter != i.CodeLetter {
 		s.PlanLetter = i.PlanLetter
 	}

@@ -111,7 +111,7 @@ func TestLotSection(t *testing.T) {
 		"statistics":     "Charge-transfer resistance / mΩ 79",
 		"grades":         "first",
 		"no grade":       "meets no grade, or a quantity could not be had",
-		"outlier":        outlier + " pallet 1 Charge-transfer resistance 20.50(20) mΩ",
+		"outlier":        outlier + " pallet 1 Rct 20.50(20) mΩ",
 		"part":           "pallet 3 20",
 		"anova":          "Ohmic resistance: between the parts F(3, 76)",
 		"tolerance":      "of such cells lie between",
@@ -121,7 +121,7 @@ func TestLotSection(t *testing.T) {
 		"left over":      "Left over: " + outlier,
 		"not forgotten":  missing,
 		"no certificate": "A grade is never a safety certificate",
-		"better grade":   "Grade first missed in charge-transfer resistance by",
+		"better grade":   "first missed in Rct by",
 		"list":           "All cells",
 	} {
 		if !strings.Contains(all, want) {
