@@ -44,6 +44,10 @@ func checkFigures(t *testing.T, k int, r *Result) {
 	figures := []float64{r.Mu, r.RMSResidual, r.MaxResidual, r.RunsZ, r.RunsZReal, r.RunsZImag, r.NoisePercent,
 		r.Drift.Change, r.Drift.StandardUncertainty, r.ReversedRMS}
 	shares := []float64{r.Drift.Share}
+	for _, j := range r.Jumps {
+		figures = append(figures, j.Change, j.StandardUncertainty)
+		shares = append(shares, j.Share)
+	}
 	for _, o := range r.Outliers {
 		figures = append(figures, cmplx.Abs(o.Error), o.StandardUncertainty)
 		shares = append(shares, o.Share)

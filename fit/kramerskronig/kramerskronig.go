@@ -30,6 +30,7 @@ func Test(s *spectrum.Spectrum) *Result {
 	r.describe(s, m)
 	r.ReversedRMS = m.reversedRMS()
 	r.Drift = m.drift()
+	r.Jumps = m.jumps()
 	r.Outliers = m.outliers()
 	return r
 }

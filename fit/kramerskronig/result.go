@@ -19,6 +19,7 @@ type Result struct {
 
 	Drift    Drift
 	Outliers []Outlier // the worst first; empty where no point is off by more than chance explains
+	Jumps    []Jump    // the largest share first
 	Decades  []Decade  // highest frequencies first
 
 	// ReversedRMS is the RMSResidual that the same model leaves of the spectrum with the sign of every Z''
@@ -49,4 +50,13 @@ type Outlier struct {
 type Decade struct {
 	FromHz, ToHz float64 // highest and lowest frequency in it that was measured
 	RMSResidual  float64 // per part, 1
+}
+
+// Jump is a point from which on the sweep does not go with what came before.
+type Jump struct {
+	Index               int     // into the spectrum: the first point after it
+	Scales              bool    // the rest is another multiple of itself; else it is moved along the real axis
+	Change              float64 // of |Z| at that point, 1
+	StandardUncertainty float64 // of Change
+	Share               float64 // of the sum of squared residuals that it takes away, beyond jumps named before it
 }
