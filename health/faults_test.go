@@ -58,6 +58,16 @@ func (p *planting) keep(kept func(i int, hz float64) bool) {
 	s.Frequency, s.Impedance, s.Line = s.Frequency[:n], s.Impedance[:n], s.Line[:n]
 }
 
+// jump moves a part of the sweep along the real axis and multiplies it.
+func (p *planting) jump(fromHz, belowHz, ohm, times float64) {
+	p.each(func(_ int, hz float64, z complex128) complex128 {
+		if hz >= fromHz && hz < belowHz {
+			return z*complex(times, 0) + complex(ohm, 0)
+		}
+		return z
+	})
+}
+
 // at is the point nearest to a frequency.
 func (p *planting) at(hz float64) (nearest int) {
 	for i, f := range p.spectrum.Frequency {
@@ -144,6 +154,21 @@ var faults = []fault{
 	}},
 	{"noise beyond use", "% of |Z|", "kramers-kronig-violated", []float64{2, 5, 8, 12}, 2, 8, false, func(p *planting, size float64) {
 		p.spectrum = sweep(p.cell, pc(size), p.random.Uint64())
+	}},
+	{"clip moves by this from 1 Hz down", "mΩ", "sweep-jumps-slightly", []float64{0, 0.1, 0.3, 0.8, 1.2}, 0.1, 1.2, false, func(p *planting, size float64) {
+		p.jump(0, 1, size/1000, 1)
+	}},
+	{"clip moves by this from 1 Hz down", "mΩ", "sweep-jumps", []float64{0, 0.3, 1, 2, 3, 5, 30}, 0.3, 3, false, func(p *planting, size float64) {
+		p.jump(0, 1, size/1000, 1)
+	}},
+	{"clip moves by this from 100 Hz down", "mΩ", "sweep-jumps", []float64{0, 0.3, 1, 2, 3, 5, 30}, 0.3, 3, false, func(p *planting, size float64) {
+		p.jump(0, 100, size/1000, 1)
+	}},
+	{"range off between 0.4 and 50 Hz", "%", "sweep-jumps-slightly", []float64{0, 0.5, 1, 2, 3, 4}, 1, 3, false, func(p *planting, size float64) {
+		p.jump(0.4, 50, 0, 1+pc(size))
+	}},
+	{"range off between 0.4 and 50 Hz", "%", "sweep-jumps", []float64{0, 1, 3, 8, 20}, 3, 8, false, func(p *planting, size float64) {
+		p.jump(0.4, 50, 0, 1+pc(size))
 	}},
 	{"imaginary part scaled", "%", "kramers-kronig-doubtful", []float64{1, 5, 10, 20, 30, 50}, 2, 50, false, func(p *planting, size float64) {
 		p.each(func(_ int, _ float64, z complex128) complex128 { return complex(real(z), (1+pc(size))*imag(z)) })
@@ -243,7 +268,7 @@ func (f fault) rate(size float64, seeds int) (share float64) {
 		p := sound(uint64(seed))
 		f.plant(p, size)
 		m := p.checked(f.fitted)
-		if m.Quality.Has(f.code) || size >= f.bad && m.Quality.Has("kramers-kronig-violated") { // a graver finding takes over
+		if m.Quality.Has(f.code) || size >= f.bad && (m.Quality.Has("kramers-kronig-violated") || f.code == "sweep-jumps-slightly" && m.Quality.Has("sweep-jumps")) { // a graver finding takes over
 			share += 1 / float64(seeds)
 		}
 	}

@@ -10,21 +10,21 @@ import (
 // Limits of the Kramers–Kronig test. Most published battery spectra stay under 1 % (common practice); clean
 // measurements of real cells must never be rejected, so only what no cell does is.
 const (
-	doubtfulRMS   = 0.01 // with residuals that are structured
-	noisy         = 0.01 // standard deviation of a part, of |Z|, over the whole band
-	mostOfOne     = 0.6  // of the sum of squares of a decade that is noise
-	loudDecade    = 4    // times the middle one of all decades
-	noisyDecade   = 0.02 // the same over one decade
-	driftMatters  = 0.03 // growth of |Z| during the sweep
-	driftShare    = 0.4  // of the residuals' squares that the drift alone explains; a wobble of the lowest points explains less
-	wobble        = 1.6  // times a middling decade's residuals, from which the lowest decade shows more than a drift
-	largeDrift    = 0.08 // from which
-	largeShare    = 0.2  // of them is enough; so it is where nothing but the drift is seen
-	strayPoint    = 0.02 // error of a point inside the band
-	denseEnds     = 5.5  // points a decade, from which a parabola through three of them meets the next
-	noisyStrays   = 3    // stray points of one decade from which it is noise
-	strayEnd      = 0.05 // of one at its end
-	sure          = 5    // standard uncertainties: residuals are structured, so that three would not do
+	doubtfulRMS   = 0.005 // with residuals that are structured
+	noisy         = 0.01  // standard deviation of a part, of |Z|, over the whole band
+	mostOfOne     = 0.6   // of the sum of squares of a decade that is noise
+	loudDecade    = 4     // times the middle one of all decades
+	noisyDecade   = 0.02  // the same over one decade
+	driftMatters  = 0.03  // growth of |Z| during the sweep
+	driftShare    = 0.4   // of the residuals' squares that the drift alone explains; a wobble of the lowest points explains less
+	wobble        = 1.6   // times a middling decade's residuals, from which the lowest decade shows more than a drift
+	largeDrift    = 0.08  // from which
+	largeShare    = 0.2   // of them is enough; so it is where nothing but the drift is seen
+	strayPoint    = 0.02  // error of a point inside the band
+	denseEnds     = 5.5   // points a decade, from which a parabola through three of them meets the next
+	noisyStrays   = 3     // stray points of one decade from which it is noise
+	strayEnd      = 0.05  // of one at its end
+	sure          = 5     // standard uncertainties: residuals are structured, so that three would not do
 	violatedRMS   = 0.05
 	reversedShare = 1. / 3 // of the residuals that turning the sign leaves, at most
 	structured    = -2.6   // runs test, standard score: one in 200 by chance (NIST/SEMATECH e-Handbook 1.3.5.13)
@@ -58,7 +58,12 @@ func seeViolated(v *sight) []Fact {
 	if !v.violated() || v.signReversed() {
 		return nothing
 	}
-	return append(v.residualFacts(), word("shape", v.shape()), number("drift", v.kk.Drift.Change, Fraction))
+	facts := append(v.residualFacts(), word("shape", v.shape()), number("drift", v.kk.Drift.Change, Fraction))
+	j, _ := v.jump()
+	if j == nil {
+		j = &kramerskronig.Jump{Index: 1}
+	}
+	return append(facts, v.jumpFacts(j)[0], number("jump", j.Change, Fraction))
 }
 
 // residualFacts are how large the residuals are and where most.
@@ -70,6 +75,8 @@ func (v *sight) residualFacts() []Fact {
 // shape says what most of a violation is: a drift, some points, or the whole band.
 func (v *sight) shape() string {
 	switch {
+	case v.leaps():
+		return "jump"
 	case v.kk.Drift.Share > 0.5:
 		return "drift"
 	case v.strayShare() > 0.5:
@@ -86,9 +93,14 @@ func (v *sight) strayShare() (share float64) {
 	return min(share, 1)
 }
 
-// drifted reports whether the residuals show a cell that changed during the sweep. Two readings of one frequency that
-// disagree have a reason of their own.
+// drifted reports whether the residuals show a cell that changed during the sweep, and not at once.
 func (v *sight) drifted() bool {
+	return v.drifting() && !v.leaps()
+}
+
+// drifting reports whether a steady change during the sweep explains the residuals. Two readings of one frequency that
+// disagree have a reason of their own.
+func (v *sight) drifting() bool {
 	if v.kk == nil || v.violated() {
 		return false
 	}
@@ -128,10 +140,30 @@ func seeDrift(v *sight) []Fact {
 
 // seeDoubtful speaks of residuals that are structured over the band, where nothing simpler explains them.
 func seeDoubtful(v *sight) []Fact {
-	if v.kk == nil || v.violated() || v.kk.RMSResidual <= doubtfulRMS || v.kk.RunsZ >= structured || v.drifted() || len(v.strays()) > 0 || v.noisyStretch() != nil {
+	if v.kk == nil || v.violated() || v.kk.RMSResidual <= doubtfulRMS || v.kk.RunsZ >= structured || v.leaps() || v.drifted() || len(v.strays()) > 0 || v.noisyStretch() != nil {
 		return nothing
 	}
-	return v.residualFacts()
+	from, to := v.worstStretch()
+	return append(v.residualFacts(), number("from", from, Hertz), number("to", to, Hertz))
+}
+
+// worstStretch is the stretch about the worst decade over which residuals are half of its own at least.
+func (v *sight) worstStretch() (fromHz, toHz float64) {
+	decades := v.kk.Decades
+	first := 0
+	for i, d := range decades {
+		if d.RMSResidual > decades[first].RMSResidual {
+			first = i
+		}
+	}
+	last, least := first, decades[first].RMSResidual/2
+	for first > 0 && decades[first-1].RMSResidual >= least {
+		first--
+	}
+	for last < len(decades)-1 && decades[last+1].RMSResidual >= least {
+		last++
+	}
+	return decades[first].FromHz, decades[last].ToHz
 }
 
 // A loop is seen where the curve turns back by more than noise and more than a share of |Z| (common practice).

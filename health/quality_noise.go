@@ -9,7 +9,7 @@ import (
 
 // noise is the standard deviation of a part, as a fraction of |Z|, without what single points and a drift add to it.
 func (v *sight) noise() float64 {
-	return v.kk.NoisePercent / 100 * math.Sqrt(1-min(max(v.strayShare(), v.kk.Drift.Share), 0.99))
+	return v.kk.NoisePercent / 100 * math.Sqrt(1-min(max(v.strayShare(), v.jumpsShare(), v.kk.Drift.Share), 0.99))
 }
 
 func seeNoise(v *sight) []Fact {

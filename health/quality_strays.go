@@ -17,7 +17,7 @@ type stray struct {
 // strays are the points that do not go with the others by more than a share of |Z| that matters, the worst first. What lies in
 // the drift's decade belongs to the drift.
 func (v *sight) strays() (list []stray) {
-	if v.kk == nil || v.signReversed() {
+	if v.kk == nil || v.signReversed() || v.leaps() {
 		return nil
 	}
 	f := v.spectrum.Frequency

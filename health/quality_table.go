@@ -22,6 +22,8 @@ var checks = []check{
 	{"kramers-kronig-untested", onReading, note, seeUntested},
 	{"sign-reversed", onReading, rejects, seeSignReversed},
 	{"kramers-kronig-violated", onReading, rejects, seeViolated},
+	{"sweep-jumps", onReading, touching(fromFit...), seeJump},
+	{"sweep-jumps-slightly", onReading, warns, seeJumpSmall},
 	{"drift-during-sweep", onReading, warns, seeDrift},
 	{"mains-pick-up", onReading, warns, seeMains},
 	{"points-off", onReading, warns, seePointsOff},

@@ -73,12 +73,14 @@ func TestRealSpectraAreAccepted(t *testing.T) {
 // fifth spectrum (68 mΩ, the same arcs), three more shifts of 8 to 12 mΩ leave the arcs as they were, and the step of 28 mΩ after the first
 // spectrum of 25C05 is five times the following ones, its arcs' share a third of it. Of the cold sweeps down to 1.4 mHz
 // nine show |Z| drift by 5 to 31 %: twins of them, made with the fitted circuit and with bounded diffusion, drift by less than 0.5 %.
-// One of the files has frequencies rounded to whole millihertz, one sweep ended at 8 mHz. The repeat runs have three points a decade
+// All of these sweeps have a kink between 0.45 and 0.25 Hz, whatever the temperature, so that it is the instrument's; at −20 °C it is 3 % and
+// found in the two sweeps without drift. One of the files has frequencies rounded to whole millihertz, one sweep ended at 8 mHz. The repeat runs have three points a decade
 // from 1 kHz down, at 80 % state of charge where the job asks for 50 %.
 func TestRealFindings(t *testing.T) {
 	for name, want := range map[string]map[string]int{
 		"coin-25c":                {"shift-rigid": 1, "shift-carried": 48, "shift-slight": 4, "rest-unknown": 204},
-		"cylindrical-temperature": {"doubled-points-disagree": 1, "drift-during-sweep": 9, "band-shorter": 1, "frequency-doubled": 1, "rest-unknown": 25},
+		"cylindrical-temperature": {"doubled-points-disagree": 1, "drift-during-sweep": 9, "band-shorter": 1, "frequency-doubled": 1, "rest-unknown": 25,
+			"kramers-kronig-doubtful": 1, "sweep-jumps-slightly": 1},
 		"cylindrical-repeat":      {"points-sparse": 24, "ohmic-extrapolated": 24, "state-of-charge-off-target": 12, "state-of-charge-differs": 12, "rest-unknown": 24},
 	} {
 		got := map[string]int{}

@@ -5,8 +5,8 @@ import (
 )
 
 const (
-	// mostJumps bounds the search for points at which what is measured changes at once.
-	mostJumps = 3
+	// MostJumps bounds the search for points at which what is measured changes at once.
+	MostJumps = 3
 	// besideJump is the number of points that must lie on each side of one: at an end a stray point, a drift or a wobble does the same.
 	besideJump = 6
 )
@@ -19,7 +19,7 @@ func (m *model) jumps() (found []Jump) {
 		return nil
 	}
 	defer m.linear.Keep(columns)
-	for len(found) < mostJumps && m.freedom() > 4 {
+	for len(found) < MostJumps && m.freedom() > 4 {
 		before := m.linear.SumOfSquares()
 		best, fall := m.bestJump()
 		chance := math.Pow(math.Max(0, 1-fall/before), float64(m.freedom()-1)/2)
