@@ -16,6 +16,7 @@ import (
 
 	"github.com/xuri/excelize/v2"
 
+	"ohmledger/health"
 	"ohmledger/health/job"
 	"ohmledger/report"
 	"ohmledger/report/pdf"
@@ -114,7 +115,7 @@ func germanReport(t *testing.T, change func(*job.Job)) (*report.Document, *recor
 	for i := range r.inputs {
 		r.inputs[i].Row = r.job.Measurements[i]
 	}
-	d, err := worded(context.Background(), r, report.Options{Tool: tool(), Templates: templates.FS()}, nil)
+	d, err := worded(context.Background(), r, report.Options{Tool: tool(), Templates: templates.FS()}, health.Share{}, nil)
 	if err != nil {
 		t.Fatal(err)
 	}

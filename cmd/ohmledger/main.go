@@ -6,6 +6,7 @@
 //	ohmledger check JOB_OR_SPECTRUM
 //	ohmledger check A.csv B.csv
 //	ohmledger check --watch FOLDER
+//	ohmledger merge OUT PART...
 //	ohmledger verify OUT [--job JOB]
 //	ohmledger new JOB
 //	ohmledger demo [-o OUT]
@@ -62,10 +63,28 @@
 //	--cells all|failed|none    cells with a section of their own in the PDF (all)
 //	--figures DIR              every figure by itself, as SVG and PNG
 //	--wording DIR              the laboratory's own sentences, in place of the folder that job.yaml names
+//	--part I/N                 judge the I-th of N shares of the cells only, for merge
 //	--verdict-exit=false       exit code 0 instead of 1 where a cell failed
 //
 // The same input gives the same bytes. No date is taken from the clock: a job that states no date of issue gives a
 // report that states none.
+//
+// # merge
+//
+// A lot too large for one machine is judged in parts, in any order, by runs that know nothing of each other, and put together:
+//
+//	ohmledger report JOB --part 3/16 -o PART
+//	ohmledger merge OUT PART...
+//
+// A part is a folder (JOB/parts/3-of-16 unless -o names another) with one file, part.ohmledger, which holds all that the whole
+// needs: merge needs neither the job nor its spectra. Its second line is JSON that says of what it is a part, by the SHA-256 of
+// all inputs, and which program made it. The report is that of a single run, byte for byte; merge takes --cells, --figures and
+// --verdict-exit as report does. Parts of different jobs or of inputs that were changed in between, parts of another build of the
+// program, missing, doubled, damaged and unfinished ones are refused, and nothing is written.
+//
+// Each part reads all spectra of the job and fits those that its cells rest on: its own; where reference cells are the baseline,
+// and for cells of one spectrum each, all that are fitted with one circuit; where the job's own temperature series give the
+// activation energies, all. Exit code 1 of a part says that a cell of its share failed.
 //
 // # check
 //
@@ -159,6 +178,7 @@ func main() { os.Exit(run(os.Args[1:], os.Stdout, os.Stderr)) }
 type commands struct {
 	Report  reportCommand  `cmd:"" help:"Judge the cells of a job folder and write the report."`
 	Check   checkCommand   `cmd:"" help:"Is this measurement worth keeping? Check a spectrum, a job, or compare two spectra."`
+	Merge   mergeCommand   `cmd:"" help:"Make one report of parts that report --part judged apart."`
 	Verify  verifyCommand  `cmd:"" help:"Does this report still match its inputs?"`
 	New     newCommand     `cmd:"" help:"Write a commented starter job folder."`
 	Demo    demoCommand    `cmd:"" help:"Report the built-in demonstration job."`

@@ -10,16 +10,20 @@ import (
 )
 
 type reportCommand struct {
-	Job         string `arg:"" name:"JOB" help:"Job folder, which holds job.yaml."`
-	Out         string `short:"o" placeholder:"OUT" help:"Folder for report.pdf, report.xlsx and results.json (default JOB/report)."`
-	Cells       string `enum:"all,failed,none" default:"all" placeholder:"all|failed|none" help:"Cells with a section of their own in the PDF (default all)."`
-	Figures     string `placeholder:"DIR" help:"Folder for every figure as SVG and PNG."`
-	Wording     string `placeholder:"DIR" help:"Folder of the laboratory's own sentences, in place of the one that job.yaml names."`
-	VerdictExit bool   `default:"true" help:"End with exit code 1 where a cell failed; --verdict-exit=false ends with 0 then."`
+	Job         string   `arg:"" name:"JOB" help:"Job folder, which holds job.yaml."`
+	Out         string   `short:"o" placeholder:"OUT" help:"Folder for report.pdf, report.xlsx and results.json (default JOB/report)."`
+	Cells       string   `enum:"all,failed,none" default:"all" placeholder:"all|failed|none" help:"Cells with a section of their own in the PDF (default all)."`
+	Figures     string   `placeholder:"DIR" help:"Folder for every figure as SVG and PNG."`
+	Wording     string   `placeholder:"DIR" help:"Folder of the laboratory's own sentences, in place of the one that job.yaml names."`
+	Part        jobShare `placeholder:"I/N" help:"Judge the I-th of N shares of the cells only, for merge to put together; OUT is then the part's folder (default JOB/parts/I-of-N)."`
+	VerdictExit bool     `default:"true" help:"End with exit code 1 where a cell failed; --verdict-exit=false ends with 0 then."`
 }
 
+// allCells is what --cells says where it is not given.
+const allCells = "all"
+
 // selections is the table of what --cells may say.
-var selections = map[string]pdf.Selection{"all": pdf.AllCells, "failed": pdf.FailedCells, "none": pdf.NoCells}
+var selections = map[string]pdf.Selection{allCells: pdf.AllCells, "failed": pdf.FailedCells, "none": pdf.NoCells}
 
 func (c *reportCommand) Run(ctx context.Context, con *console) error {
 	folder, err := openFolder(c.Job, "job folder")
@@ -27,6 +31,9 @@ func (c *reportCommand) Run(ctx context.Context, con *console) error {
 		return err
 	}
 	defer folder.Close()
+	if c.Part.Of > 0 {
+		return c.judgePart(ctx, con, folder.FS())
+	}
 	if c.Out == "" {
 		c.Out = filepath.Join(c.Job, "report")
 	}

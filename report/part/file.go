@@ -1,0 +1,158 @@
+package part
+
+import (
+	"bufio"
+	"bytes"
+	"compress/flate"
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
+	"io"
+	"reflect"
+
+	"ohmledger/health"
+	"ohmledger/report"
+)
+
+// A part is a file of four things: a line that says what it is; a line of JSON, which says of what it is a part and who
+// made it, and which any version can read; the content, compressed; and the SHA-256 of all that stands before it.
+
+// magic begins every part.
+const magic = "ohmledger/part/1\n"
+
+// head is the line of JSON.
+type head struct {
+	Part   int    `json:"part"`
+	Of     int    `json:"of"`
+	Cells  int    `json:"cells"` // of the whole job
+	Inputs string `json:"inputs_sha256"`
+	Tool   maker  `json:"tool"`
+	Shape  string `json:"shape"` // of the content, which changes with the program
+}
+
+type maker struct {
+	Name    string `json:"name"`
+	Version string `json:"version"`
+	Model   string `json:"model"`
+	Build   string `json:"build"`
+}
+
+// contentShape describes what stands in a part of this program.
+func contentShape() string {
+	sum := sha256.New()
+	shape(sum, reflect.TypeFor[content](), map[reflect.Type]bool{})
+	return hex.EncodeToString(sum.Sum(nil)[:8])
+}
+
+// Write writes a part. The same part gives the same bytes.
+func Write(to io.Writer, p *Part) error {
+	sum := sha256.New()
+	both := bufio.NewWriterSize(io.MultiWriter(to, sum), 1<<16)
+	line, err := json.Marshal(head{p.Share.Number, p.Share.Of, p.Cells, p.Inputs, maker(p.Tool), contentShape()})
+	if err != nil {
+		return err
+	}
+	_, _ = both.WriteString(magic) // a buffered writer keeps its first fault for Flush
+	_, _ = both.Write(append(line, '\n'))
+	compressed, err := flate.NewWriter(both, flate.BestSpeed)
+	if err != nil {
+		return err
+	}
+	w := &writer{w: bufio.NewWriterSize(compressed, 1<<16)}
+	w.value(reflect.ValueOf(&p.content).Elem())
+	if w.err != nil {
+		return w.err
+	}
+	if err := w.w.Flush(); err != nil {
+		return err
+	}
+	if err := compressed.Close(); err != nil {
+		return err
+	}
+	if err := both.Flush(); err != nil {
+		return err
+	}
+	_, err = to.Write(sum.Sum(nil))
+	return err
+}
+
+// longestHead is what the two lines may be, bytes.
+const longestHead = 1 << 12
+
+// Read reads a part that this program wrote. name is what the user calls it. What is no such part is refused in a Fault.
+func Read(from io.ReadSeeker, name string, tool report.Tool) (*Part, error) {
+	h, length, err := readHead(from)
+	switch {
+	case err != nil:
+		return nil, faulty("%s is no part of a report; parts are written by report --part", name)
+	case tool != report.Tool(h.Tool) || h.Shape != contentShape():
+		return nil, faulty("%s was made by %s, and this is %s; parts and the whole are made by the same program", name, calls(report.Tool(h.Tool)), calls(tool))
+	case h.Of < 1 || h.Part < 1 || h.Part > h.Of || h.Cells < 0:
+		return nil, faulty("%s says it is part %d of %d, which cannot be", name, h.Part, h.Of)
+	}
+	size, err := checkSum(from)
+	if err != nil {
+		return nil, faulty("%s is damaged, or was not written to its end; judge it again", name)
+	}
+	if _, err := from.Seek(length, io.SeekStart); err != nil {
+		return nil, err
+	}
+	p := &Part{Share: health.Share{Number: h.Part, Of: h.Of}, Tool: report.Tool(h.Tool), Inputs: h.Inputs, Cells: h.Cells, Name: name}
+	unpacked := flate.NewReader(bufio.NewReaderSize(io.LimitReader(from, size-length), 1<<16))
+	r := &reader{r: bufio.NewReaderSize(unpacked, 1<<16), texts: map[string]string{}}
+	r.value(reflect.ValueOf(&p.content).Elem())
+	if r.err != nil {
+		return nil, faulty("%s cannot be read: %v", name, r.err)
+	}
+	return p, nil
+}
+
+// calls names a program in words.
+func calls(t report.Tool) string {
+	text := t.Name + " " + t.Version
+	if t.Build != "" {
+		text += ", build " + t.Build
+	}
+	return text
+}
+
+// readHead reads the first two lines and says how long they are.
+func readHead(from io.Reader) (h head, length int64, err error) {
+	b := make([]byte, longestHead)
+	n, err := io.ReadFull(from, b)
+	if err == io.ErrUnexpectedEOF {
+		err = nil
+	}
+	b = b[:n]
+	if err != nil || !bytes.HasPrefix(b, []byte(magic)) {
+		return h, 0, errCorrupt
+	}
+	line, _, found := bytes.Cut(b[len(magic):], []byte("\n"))
+	if !found {
+		return h, 0, errCorrupt
+	}
+	return h, int64(len(magic) + len(line) + 1), json.Unmarshal(line, &h)
+}
+
+// checkSum holds a part against the sum at its end, and gives the length of what stands before that.
+func checkSum(f io.ReadSeeker) (size int64, err error) {
+	end, err := f.Seek(-sha256.Size, io.SeekEnd)
+	if err != nil {
+		return 0, err
+	}
+	var stated [sha256.Size]byte
+	if _, err := io.ReadFull(f, stated[:]); err != nil {
+		return 0, err
+	}
+	if _, err := f.Seek(0, io.SeekStart); err != nil {
+		return 0, err
+	}
+	sum := sha256.New()
+	if _, err := io.CopyN(sum, f, end); err != nil {
+		return 0, err
+	}
+	if !bytes.Equal(sum.Sum(nil), stated[:]) {
+		return 0, errCorrupt
+	}
+	return end, nil
+}

@@ -1,0 +1,249 @@
+package part
+
+import (
+	"bufio"
+	"bytes"
+	"errors"
+	"math"
+	"os"
+	"reflect"
+	"slices"
+	"strings"
+	"testing"
+	"testing/fstest"
+	"time"
+
+	"ohmledger/fit"
+	"ohmledger/health"
+	"ohmledger/health/job"
+	"ohmledger/report"
+)
+
+// awkward is plain data of every kind that a part holds, with values that text formats lose.
+type awkward struct {
+	Numbers            []float64
+	Absent, Empty      []int
+	Zero, None         *float64
+	Impedance          []complex128
+	Value, Unknown     fit.Value
+	Day                time.Time
+	Named              map[string]string
+	By                 map[fit.Element]fit.Interval
+	NoMap, NothingInIt map[string]string
+	Text               string
+	Pair               [2]health.Verdict
+	Yes                bool
+	Raw                []byte
+	Within             *health.Statement
+}
+
+func sample() awkward {
+	zero := 0.0
+	return awkward{
+		Numbers: []float64{math.Inf(1), math.Inf(-1), math.Copysign(0, -1), math.SmallestNonzeroFloat64, math.Pi, -1e308},
+		Empty:   []int{}, Zero: &zero, Impedance: []complex128{complex(1, -2)}, Value: fit.NewValue(0.1, 0),
+		Day:   time.Date(2026, 3, 10, 9, 10, 0, 123, time.FixedZone("", 5400)),
+		Named: map[string]string{"b": "2", "a": "1", "": "x"}, By: map[fit.Element]fit.Interval{fit.ChargeTransfer: {Lower: 1, Upper: math.Inf(1)}, fit.Ohmic: {}},
+		NothingInIt: map[string]string{}, Text: "Ω \x00 \xff", Pair: [2]health.Verdict{health.Fail, health.Pass}, Yes: true, Raw: []byte{0, 255},
+		Within: &health.Statement{Code: "a", Facts: []health.Fact{{Name: "b", Value: -1, Within: &health.Statement{Code: "c"}}}},
+	}
+}
+
+func encoded(t *testing.T, v any) []byte {
+	t.Helper()
+	var b bytes.Buffer
+	w := &writer{w: bufio.NewWriter(&b)}
+	w.value(reflect.ValueOf(v))
+	if err := errors.Join(w.err, w.w.Flush()); err != nil {
+		t.Fatal(err)
+	}
+	return b.Bytes()
+}
+
+func decoded(b []byte, into any) error {
+	r := &reader{r: bufio.NewReader(bytes.NewReader(b)), texts: map[string]string{}}
+	r.value(reflect.ValueOf(into).Elem())
+	return r.err
+}
+
+func TestThereAndBack(t *testing.T) {
+	want := sample()
+	var got awkward
+	if err := decoded(encoded(t, want), &got); err != nil {
+		t.Fatal(err)
+	}
+	if !got.Day.Equal(want.Day) || got.Day.Format(time.RFC3339Nano) != want.Day.Format(time.RFC3339Nano) {
+		t.Errorf("%v, want %v", got.Day, want.Day)
+	}
+	got.Day = want.Day // zones are equal though their pointers are not
+	if !reflect.DeepEqual(got, want) || math.Signbit(got.Numbers[2]) == false {
+		t.Errorf("%#v, want %#v", got, want)
+	}
+	nan := []float64{math.NaN()}
+	var back []float64
+	if err := decoded(encoded(t, nan), &back); err != nil || !math.IsNaN(back[0]) {
+		t.Errorf("%v, %v", back, err)
+	}
+}
+
+func TestSameDataSameBytes(t *testing.T) {
+	first := encoded(t, sample())
+	for range 20 {
+		if !bytes.Equal(first, encoded(t, sample())) {
+			t.Fatal("the same data gave other bytes")
+		}
+	}
+}
+
+// Every length of a beginning is refused, and every changed byte either that or read as something: never a panic.
+func TestDamagedContent(t *testing.T) {
+	whole := encoded(t, sample())
+	for n := range whole {
+		var got awkward
+		if decoded(whole[:n], &got) == nil {
+			t.Fatalf("the first %d of %d bytes were taken for all", n, len(whole))
+		}
+	}
+	for i := range whole {
+		for _, change := range []byte{1, 0x80, 0xff} {
+			broken := slices.Clone(whole)
+			broken[i] ^= change
+			var got awkward
+			_ = decoded(broken, &got)
+		}
+	}
+}
+
+func FuzzContent(f *testing.F) {
+	f.Add([]byte{2, 3})
+	f.Fuzz(func(t *testing.T, b []byte) {
+		var got awkward
+		if decoded(b, &got) != nil {
+			return
+		}
+		var again awkward
+		if err := decoded(encoded(t, got), &again); err != nil {
+			t.Errorf("what was read cannot be read again: %v", err)
+		}
+	})
+}
+
+// Nothing in a part is left out that is not known to be derived; kept panics otherwise.
+func TestAllOfAPartIsWritten(t *testing.T) {
+	if a, b := contentShape(), contentShape(); a != b || len(a) != 16 {
+		t.Errorf("%q, then %q", a, b)
+	}
+}
+
+var maker1 = report.Tool{Name: "ohmledger", Version: "1"}
+
+// parted are the parts of a job with so many cells, which nobody judged.
+func parted(t *testing.T, cells, of int) (parts []*Part) {
+	t.Helper()
+	j := &job.Job{Language: "en", Sources: []job.Source{{File: "job.yaml", SHA256: "1"}, {File: "measurements.csv", SHA256: "2"}}}
+	for i := range cells {
+		name := string(rune('a' + i))
+		j.Measurements = append(j.Measurements, job.Measurement{Cell: name, File: name + ".csv"})
+		j.Sources = append(j.Sources, job.Source{File: name + ".csv", SHA256: name})
+	}
+	for n := 1; n <= of; n++ {
+		share := health.Share{Number: n, Of: of}
+		a := &health.Assessment{Job: j}
+		for i, to := share.Cells(cells); i < to; i++ {
+			m := j.Measurements[i]
+			a.Cells = append(a.Cells, health.Cell{Name: m.Cell, Latest: -1, Measurements: []health.Measurement{{Row: m, SHA256: m.Cell}}})
+		}
+		p, err := New(Ingredients{Share: share, Tool: maker1, Assessment: a, Cells: cells,
+			Sentences: fstest.MapFS{"own.tmpl": {Data: []byte(`{{define "verdict.pass"}}fit for use{{end}}`)}}, Folder: "house"})
+		if err != nil {
+			t.Fatal(err)
+		}
+		p.Name = "part " + string(rune('0'+n))
+		parts = append(parts, p)
+	}
+	return parts
+}
+
+func TestWholeOfParts(t *testing.T) {
+	parts := parted(t, 5, 3)
+	for i, p := range parts {
+		var b bytes.Buffer
+		if err := Write(&b, p); err != nil {
+			t.Fatal(err)
+		}
+		read, err := Read(bytes.NewReader(b.Bytes()), p.Name, maker1)
+		if err != nil {
+			t.Fatal(err)
+		}
+		parts[i] = read
+	}
+	slices.Reverse(parts)
+	d, _, err := Whole(parts, os.DirFS("../../templates"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	var names, inputs []string
+	for i, c := range d.Assessment.Cells {
+		names = append(names, c.Name)
+		if m := d.Assessment.Job.Measurements[i]; m.File != c.Name+".csv" {
+			t.Errorf("measurement %d is %s", i, m.File)
+		}
+	}
+	for _, s := range d.Inputs {
+		inputs = append(inputs, s.File)
+	}
+	if got := strings.Join(names, " "); got != "a b c d e" {
+		t.Errorf("cells %s", got)
+	}
+	if got := strings.Join(inputs, " "); got != "job.yaml measurements.csv a.csv b.csv c.csv d.csv e.csv house/own.tmpl" {
+		t.Errorf("inputs %s", got)
+	}
+	if got := d.Words.Say("verdict.pass", nil); got != "fit for use" {
+		t.Errorf("own sentences say %q", got)
+	}
+}
+
+func TestPartsThatAreNone(t *testing.T) {
+	three, two, other := parted(t, 5, 3), parted(t, 5, 2), parted(t, 6, 3)
+	short := *three[2]
+	short.Judged = nil
+	for want, parts := range map[string][]*Part{
+		"there are no parts":      nil,
+		"different jobs":          {three[0], three[1], other[2]},
+		"part 1 is a part of 3":   {three[0], two[1]},
+		"are both part 2 of 3":    {three[0], three[1], three[1], three[2]},
+		"3 parts of the report 2": {three[0], three[2]},
+		"has 0 cells where":       {three[0], three[1], &short},
+	} {
+		_, _, err := Whole(parts, os.DirFS("../../templates"))
+		if fault := new(Fault); !errors.As(err, &fault) || !strings.Contains(err.Error(), want) {
+			t.Errorf("%v, want %q", err, want)
+		}
+	}
+}
+
+func TestFilesThatAreNone(t *testing.T) {
+	var b bytes.Buffer
+	if err := Write(&b, parted(t, 3, 1)[0]); err != nil {
+		t.Fatal(err)
+	}
+	whole := b.Bytes()
+	changed := slices.Clone(whole)
+	changed[len(changed)/2] ^= 1
+	otherBuild := maker1
+	otherBuild.Build = "abc"
+	for _, c := range []struct {
+		want  string
+		bytes []byte
+		tool  report.Tool
+	}{
+		{"is no part", nil, maker1}, {"is no part", []byte("{}"), maker1}, {"is no part", []byte(magic), maker1}, {"is no part", []byte(magic + "{\n"), maker1},
+		{"damaged", whole[:len(whole)-1], maker1}, {"damaged", whole[:len(whole)/2], maker1}, {"damaged", changed, maker1}, {"damaged", append(slices.Clone(whole), 0), maker1},
+		{"was made by ohmledger 1, and this is ohmledger 1, build abc", whole, otherBuild},
+	} {
+		p, err := Read(bytes.NewReader(c.bytes), "x", c.tool)
+		if fault := new(Fault); p != nil || !errors.As(err, &fault) || !strings.Contains(err.Error(), c.want) {
+			t.Errorf("%v, want %q", err, c.want)
+		}
+	}
+}
