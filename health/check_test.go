@@ -69,37 +69,40 @@ func TestCheckOfABareSpectrum(t *testing.T) {
 	}
 }
 
+// absurdities are spectra that a technician would throw away at a glance.
+var absurdities = map[string]func(p *planting){
+	"one point":    func(p *planting) { p.keep(func(i int, _ float64) bool { return i == 3 }) },
+	"no point":     func(p *planting) { p.keep(func(int, float64) bool { return false }) },
+	"all the same": func(p *planting) { p.each(func(int, float64, complex128) complex128 { return 0.02 }) },
+	"zero":         func(p *planting) { p.each(func(int, float64, complex128) complex128 { return 0 }) },
+	"absurd values": func(p *planting) {
+		p.each(func(i int, _ float64, z complex128) complex128 { return z * complex(1-float64(i%3)*1e14, 0) })
+	},
+	"inconsistent phases": func(p *planting) {
+		p.each(func(i int, _ float64, z complex128) complex128 { return complex(real(z), imag(z)*float64(1-2*(i%2))) })
+	},
+	"aborted":               func(p *planting) { p.keep(func(_ int, hz float64) bool { return hz > 300 }) },
+	"arc that never closes": func(p *planting) { p.keep(func(_ int, hz float64) bool { return hz > 20 }) },
+	"a resistor": func(p *planting) {
+		p.each(func(_ int, hz float64, _ complex128) complex128 { return complex(0.1, 1e-6*hz) })
+	},
+	"one frequency only": func(p *planting) {
+		p.each(func(i int, _ float64, z complex128) complex128 { p.spectrum.Frequency[i] = 1000; return z })
+	},
+	"open clip": func(p *planting) {
+		p.each(func(int, float64, complex128) complex128 {
+			return complex(1e5*p.random.Float64(), 1e5*p.random.Float64())
+		})
+	},
+	"huge and tiny together": func(p *planting) {
+		p.each(func(i int, _ float64, z complex128) complex128 { return z * complex(math.Pow(10, float64(i%7)*40), 0) })
+	},
+}
+
 // Spectra that a technician would throw away at a glance, whatever is wrong with them: each is rejected or at least warned about, and none
 // stops the program.
 func TestAbsurdSpectra(t *testing.T) {
-	for name, edit := range map[string]func(p *planting){
-		"one point":    func(p *planting) { p.keep(func(i int, _ float64) bool { return i == 3 }) },
-		"no point":     func(p *planting) { p.keep(func(int, float64) bool { return false }) },
-		"all the same": func(p *planting) { p.each(func(int, float64, complex128) complex128 { return 0.02 }) },
-		"zero":         func(p *planting) { p.each(func(int, float64, complex128) complex128 { return 0 }) },
-		"absurd values": func(p *planting) {
-			p.each(func(i int, _ float64, z complex128) complex128 { return z * complex(1-float64(i%3)*1e14, 0) })
-		},
-		"inconsistent phases": func(p *planting) {
-			p.each(func(i int, _ float64, z complex128) complex128 { return complex(real(z), imag(z)*float64(1-2*(i%2))) })
-		},
-		"aborted":               func(p *planting) { p.keep(func(_ int, hz float64) bool { return hz > 300 }) },
-		"arc that never closes": func(p *planting) { p.keep(func(_ int, hz float64) bool { return hz > 20 }) },
-		"a resistor": func(p *planting) {
-			p.each(func(_ int, hz float64, _ complex128) complex128 { return complex(0.1, 1e-6*hz) })
-		},
-		"one frequency only": func(p *planting) {
-			p.each(func(i int, _ float64, z complex128) complex128 { p.spectrum.Frequency[i] = 1000; return z })
-		},
-		"open clip": func(p *planting) {
-			p.each(func(int, float64, complex128) complex128 {
-				return complex(1e5*p.random.Float64(), 1e5*p.random.Float64())
-			})
-		},
-		"huge and tiny together": func(p *planting) {
-			p.each(func(i int, _ float64, z complex128) complex128 { return z * complex(math.Pow(10, float64(i%7)*40), 0) })
-		},
-	} {
+	for name, edit := range absurdities {
 		p := sound(3)
 		edit(p)
 		m := Check(Evidence{Job: p.job, Phrase: english(t)}, Input{Row: p.row, Spectrum: p.spectrum})

@@ -110,6 +110,11 @@ func (p Phrase) sentences(block string, facts []Fact) (message, advice string) {
 	return message, p.saying(block+".do", facts)
 }
 
+// Part is one of the four things that a finding says: seen, size, likely or do. What stands within its facts is put into words first.
+func (p Phrase) Part(f Finding, part string) string {
+	return p.saying(findingBlock+f.Code+"."+part, f.Facts)
+}
+
 // statement is the finding as a reason for something else: what was seen and how big.
 func (f Finding) statement() Statement { return Statement{findingBlock + f.Code, f.Facts} }
 

@@ -78,10 +78,10 @@ func TestRealSpectraAreAccepted(t *testing.T) {
 // from 1 kHz down, at 80 % state of charge where the job asks for 50 %.
 func TestRealFindings(t *testing.T) {
 	for name, want := range map[string]map[string]int{
-		"coin-25c":                {"shift-rigid": 1, "shift-carried": 48, "shift-slight": 4, "rest-unknown": 204},
+		"coin-25c": {"shift-rigid": 1, "shift-carried": 48, "shift-slight": 4, "rest-unknown": 204},
 		"cylindrical-temperature": {"doubled-points-disagree": 1, "drift-during-sweep": 9, "band-shorter": 1, "frequency-doubled": 1, "rest-unknown": 25,
 			"kramers-kronig-doubtful": 1, "sweep-jumps-slightly": 1},
-		"cylindrical-repeat":      {"points-sparse": 24, "ohmic-extrapolated": 24, "state-of-charge-off-target": 12, "state-of-charge-differs": 12, "rest-unknown": 24},
+		"cylindrical-repeat": {"points-sparse": 24, "ohmic-extrapolated": 24, "state-of-charge-off-target": 12, "state-of-charge-differs": 12, "rest-unknown": 24},
 	} {
 		got := map[string]int{}
 		for _, f := range assessReal(t, name).Tally().Findings {

@@ -2,6 +2,7 @@ package health
 
 import (
 	"fmt"
+	"regexp"
 	"strings"
 	"sync"
 	"testing"
@@ -29,7 +30,10 @@ func (s spoken) Uncertainty() string { return fmt.Sprintf("%.2g %s", s.U, s.Unit
 func (s spoken) Is(word string) bool { return s.Text == word }
 func (s spoken) Int() int            { return int(s.Value) }
 
-var wording = sync.OnceValues(func() (*template.Template, error) {
+var wording = sync.OnceValues(func() (*template.Template, error) { return wordingOf("en") })
+
+// wordingOf reads the shipped words of a language.
+func wordingOf(language string) (*template.Template, error) {
 	plural := func(n int, one, many string) string {
 		if n == 1 {
 			return one
@@ -37,9 +41,9 @@ var wording = sync.OnceValues(func() (*template.Template, error) {
 		return many
 	}
 	t := template.New("").Funcs(template.FuncMap{"plural": plural}).Option("missingkey=error")
-	return t.ParseFiles("../templates/wording/en/findings.tmpl", "../templates/wording/en/judgement.tmpl", "../templates/wording/en/fit.tmpl",
-		"../templates/wording/en/lot.tmpl", "../templates/wording/en/trend.tmpl")
-})
+	folder := "../templates/wording/" + language + "/"
+	return t.ParseFiles(folder+"findings.tmpl", folder+"judgement.tmpl", folder+"fit.tmpl", folder+"lot.tmpl", folder+"trend.tmpl")
+}
 
 // english is the shipped wording.
 func english(t testing.TB) Phrase {
@@ -48,6 +52,10 @@ func english(t testing.TB) Phrase {
 	if err != nil {
 		t.Fatal(err)
 	}
+	return spokenBy(t, blocks)
+}
+
+func spokenBy(t testing.TB, blocks *template.Template) Phrase {
 	return func(block string, facts []Fact) string {
 		data := map[string]spoken{}
 		for _, f := range facts {
@@ -65,35 +73,13 @@ func english(t testing.TB) Phrase {
 // facts that it has.
 func TestEveryFindingHasItsWords(t *testing.T) {
 	found := map[string]Finding{}
-	keep := func(q Quality) {
-		for _, f := range q.Findings {
-			found[f.Code] = f
-		}
-	}
-	for _, p := range plants {
-		m, j, f := faultless(1)
-		p.in(&m, j, f)
-		keep(inspected(grounds{job: j, say: english(t)}, m, f))
-	}
-	for _, f := range faults {
-		p := sound(1)
-		f.plant(p, f.bad)
-		keep(Check(Evidence{Job: p.job, Phrase: english(t)}, Input{Row: p.row, Spectrum: p.spectrum}).Quality)
-	}
-	for _, f := range histories {
-		b := course(1, f.ageing)
-		f.plant(b, f.bad)
-		for _, m := range b.assess(t).Cells[0].Measurements {
-			keep(m.Quality)
-		}
+	for _, f := range plantedFindings(t) {
+		found[f.Code] = f
 	}
 	for _, code := range FindingCodes() {
 		f, ok := found[code]
 		if !ok || strings.Count(f.Message, ".") < 3 || !strings.HasSuffix(f.Message, ".") || !strings.HasSuffix(f.Advice, ".") {
 			t.Errorf("%s: %q, %q", code, f.Message, f.Advice)
-		}
-		if strings.Contains(f.Message+f.Advice, "NaN") || strings.Contains(f.Message, "  ") {
-			t.Errorf("%s: %q", code, f.Message)
 		}
 		names := map[string]bool{}
 		for _, fact := range f.Facts {
@@ -103,6 +89,59 @@ func TestEveryFindingHasItsWords(t *testing.T) {
 			names[fact.Name] = true
 		}
 	}
+}
+
+// No part of a finding leaves a gap where a fact should stand, in any language, whichever way its words are asked for.
+func TestNoFindingHasAGap(t *testing.T) {
+	gap := regexp.MustCompile(`[:;,(] ?[.;,)]|^[ .]|  | \.|NaN|<no value>|%!|: *$`)
+	findings := plantedFindings(t)
+	for _, language := range []string{"en", "de"} {
+		blocks, err := wordingOf(language)
+		if err != nil {
+			t.Fatal(err)
+		}
+		say := spokenBy(t, blocks)
+		for _, f := range findings {
+			for _, part := range []string{"seen", "size", "likely", "do"} {
+				if text := say.Part(f, part); gap.MatchString(text) || !strings.HasSuffix(text, ".") {
+					t.Errorf("%s: %s %s: %q", language, f.Code, part, text)
+				}
+			}
+			if gap.MatchString(say.reason(f.statement())) {
+				t.Errorf("%s: as a reason: %q", language, say.reason(f.statement()))
+			}
+		}
+	}
+}
+
+// plantedFindings are those of all faults that tests plant, of every size that is bad.
+func plantedFindings(t *testing.T) (list []Finding) {
+	keep := func(q Quality) { list = append(list, q.Findings...) }
+	for _, p := range plants {
+		m, j, f := faultless(1)
+		p.in(&m, j, f)
+		keep(inspected(grounds{job: j, say: english(t)}, m, f))
+	}
+	for _, f := range faults {
+		for _, size := range []float64{f.bad, f.sizes[len(f.sizes)-1]} {
+			p := sound(1)
+			f.plant(p, size)
+			keep(Check(Evidence{Job: p.job, Phrase: english(t)}, Input{Row: p.row, Spectrum: p.spectrum}).Quality)
+		}
+	}
+	for _, edit := range absurdities {
+		p := sound(3)
+		edit(p)
+		keep(Check(Evidence{Job: p.job, Phrase: english(t)}, Input{Row: p.row, Spectrum: p.spectrum}).Quality)
+	}
+	for _, f := range histories {
+		b := course(1, f.ageing)
+		f.plant(b, f.bad)
+		for _, m := range b.assess(t).Cells[0].Measurements {
+			keep(m.Quality)
+		}
+	}
+	return list
 }
 
 // Without words a finding is what a machine would read.

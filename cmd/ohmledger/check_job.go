@@ -106,7 +106,7 @@ func (c *check) alike(code string, all []*health.Measurement) (groups [][]place)
 
 // part is one of the four things that a finding says.
 func (c *check) part(f health.Finding, of string) string {
-	return c.words.Phrase("finding."+f.Code+"."+of, f.Facts)
+	return health.Phrase(c.words.Phrase).Part(f, of)
 }
 
 // mostPlaces is how many places of a group are listed.

@@ -79,7 +79,7 @@ func (c *check) brief(m *health.Measurement) string {
 			more++
 		}
 	}
-	text := c.words.Phrase("finding."+f.Code+".seen", f.Facts) + " " + c.words.Phrase("finding."+f.Code+".size", f.Facts) + " → " + f.Advice
+	text := c.part(f, "seen") + " " + c.part(f, "size") + " → " + f.Advice
 	if more > 0 {
 		text += " " + c.words.Say("check.more", more)
 	}
