@@ -1,10 +1,13 @@
 package main
 
 import (
+	"errors"
+	"io/fs"
 	"os"
 	"path"
 	"path/filepath"
 	"slices"
+	"syscall"
 
 	"ohmledger/health/job"
 )
@@ -58,14 +61,20 @@ func apart(out string, inputs []string) error {
 	return nil
 }
 
-// mayBeFolder refuses a path that is a file, or lies below one.
+// mayBeFolder refuses a path that is a file or a link to nothing, or lies below one, and what is no path.
 func mayBeFolder(name string) error {
 	for at, last := filepath.Clean(name), ""; at != last; last, at = at, filepath.Dir(at) {
-		switch info, err := os.Stat(at); {
+		info, err := os.Stat(at)
+		link, errLink := os.Lstat(at)
+		switch {
 		case err == nil && info.IsDir():
 			return nil
 		case err == nil:
 			return refuse("%s is a file; name a folder", quoted(at))
+		case errors.Is(err, syscall.EINVAL):
+			return refuse("%s is no name of a folder", quoted(at))
+		case errLink == nil && link.Mode().Type() == fs.ModeSymlink:
+			return refuse("%s is a link that leads to nothing; name a folder", quoted(at))
 		}
 	}
 	return nil

@@ -17,9 +17,23 @@ type console struct {
 	terminal bool // err is one
 }
 
+// printer passes on what is printed and keeps the first error, which nobody looks at line by line.
+type printer struct {
+	w   io.Writer
+	err error
+}
+
+func (p *printer) Write(text []byte) (int, error) {
+	n, err := p.w.Write(text)
+	if p.err == nil {
+		p.err = err
+	}
+	return n, err
+}
+
 func newConsole(out, err io.Writer) *console {
 	plain := os.Getenv("NO_COLOR") != "" || os.Getenv("TERM") == "dumb" // https://no-color.org
-	return &console{out: out, err: err, colour: isTerminal(out) && !plain, terminal: isTerminal(err)}
+	return &console{out: &printer{w: out}, err: err, colour: isTerminal(out) && !plain, terminal: isTerminal(err)}
 }
 
 func isTerminal(w io.Writer) bool {
@@ -30,6 +44,14 @@ func isTerminal(w io.Writer) bool {
 // say prints a line of the result.
 func (c *console) say(format string, arguments ...any) {
 	fmt.Fprintf(c.out, format+"\n", arguments...)
+}
+
+// lost is an error where not all of the result could be printed.
+func (c *console) lost() error {
+	if p, ok := c.out.(*printer); ok && p.err != nil {
+		return fmt.Errorf("what was to be said cannot be printed: %w", p.err)
+	}
+	return nil
 }
 
 // complain prints an error.

@@ -190,7 +190,13 @@ func run(args []string, stdout, stderr io.Writer) int {
 	con := newConsole(stdout, stderr)
 	ctx, release := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer release()
-	err := interrupted(guarded(func() error { return execute(ctx, args, con) }))
+	err := checkMemory()
+	if err == nil {
+		err = interrupted(guarded(func() error { return execute(ctx, args, con) }))
+	}
+	if lost := con.lost(); lost != nil && exitCode(err) <= exitFailed {
+		err = lost
+	}
 	if err != nil && !errors.Is(err, errFailed) {
 		con.complain(err)
 	}

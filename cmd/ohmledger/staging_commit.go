@@ -2,6 +2,7 @@ package main
 
 import (
 	"errors"
+	"fmt"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -67,13 +68,24 @@ func (s *staging) exchange() error {
 	return s.returnLate()
 }
 
-// returnLate puts back what somebody put into the old folder while it was exchanged.
+// errLate says that the new files are in place all the same.
+var errLate = errors.New("the new files are in place, but not all of what there was before could be removed")
+
+// returnLate puts back what somebody put into the old folder while it was exchanged. An old file that could not be removed
+// stays where it is.
 func (s *staging) returnLate() error {
 	late, err := os.ReadDir(s.folder)
 	for _, e := range late {
+		if slices.Contains(s.names, e.Name()) {
+			err = errors.Join(err, fmt.Errorf("%s is left", quoted(filepath.Join(s.folder, e.Name()))))
+			continue
+		}
 		err = errors.Join(err, os.Rename(filepath.Join(s.folder, e.Name()), filepath.Join(s.target, e.Name())))
 	}
-	return err
+	if err != nil {
+		return fmt.Errorf("%w: %w", errLate, err)
+	}
+	return nil
 }
 
 // replace puts the files into the target one by one.

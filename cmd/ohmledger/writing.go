@@ -3,9 +3,11 @@ package main
 import (
 	"context"
 	"errors"
+	"fmt"
 	"io"
 	"runtime"
 	"slices"
+	"strings"
 
 	"golang.org/x/sync/errgroup"
 
@@ -67,8 +69,21 @@ type set struct {
 }
 
 // writeSets writes all files of all folders, and puts them into place when the last is complete and sound finds no fault.
-// A report stands first and is put into place last, so that it never lacks the figures that were ordered with it.
+// A report stands first and is put into place last, so that it never lacks the figures that were ordered with it. An error
+// says what became of the folders.
 func writeSets(ctx context.Context, sets []set, sound func() error, m *meter) error {
+	var done []string
+	err := stageSets(ctx, sets, sound, m, func(folder string) { done = append(done, quoted(folder)) })
+	switch {
+	case err == nil, exitCode(err) != exitBroken, errors.Is(err, errLate), errors.Is(err, context.Canceled):
+		return err
+	case len(done) > 0:
+		return fmt.Errorf("%w; new files are in %s, and the report is as it was", err, strings.Join(done, ", "))
+	}
+	return fmt.Errorf("%w; nothing was written, and what there was before is as it was", err)
+}
+
+func stageSets(ctx context.Context, sets []set, sound func() error, m *meter, placed func(folder string)) error {
 	staged := make([]*staging, len(sets))
 	for i, set := range sets {
 		s, err := stage(set.folder)
@@ -88,6 +103,7 @@ func writeSets(ctx context.Context, sets []set, sound func() error, m *meter) er
 		if err := s.commit(); err != nil {
 			return err
 		}
+		placed(s.target)
 	}
 	return nil
 }
