@@ -19,6 +19,8 @@ type book struct {
 	words    *report.Words
 	styles   map[look]int
 	said     map[string]string // blocks without data
+	names    map[string]string // of the sheets, by their keys
+	taken    map[string]bool   // names of sheets, without case
 	digest   string            // of results.json
 	list     []limit           // the limits, numbered
 	plan     plan
@@ -35,7 +37,8 @@ type book struct {
 }
 
 func newBook(d *report.Document) *book {
-	b := &book{file: excelize.NewFile(), doc: d, words: d.Words, styles: map[look]int{}, said: map[string]string{}}
+	b := &book{file: excelize.NewFile(), doc: d, words: d.Words, styles: map[look]int{}, said: map[string]string{},
+		names: map[string]string{}, taken: map[string]bool{}}
 	b.note(b.file.SetDefaultFont(typeface))
 	b.plan = planned(d.Assessment)
 	b.list = b.numbered()

@@ -14,6 +14,8 @@ type axes struct {
 	stepX    float64 // major unit of the horizontal axis; 0: as the program likes
 	stepY    float64
 	unlisted []int // series that the legend leaves out
+	bars     []errorBars
+	wide     int // the first series is drawn as lines so wide, in English metric units; 0: as it is
 }
 
 var textOfX = regexp.MustCompile(`<xVal><strRef>(<f>[^<]*</f>)</strRef></xVal>`)
@@ -24,7 +26,7 @@ func (a axes) mend(chart []byte) []byte {
 	chart = textOfX.ReplaceAll(chart, []byte(`<xVal><numRef>$1</numRef></xVal>`))
 	chart = bytes.Replace(chart, []byte(`<plotArea>`), []byte(`<plotArea>`+a.plot.layout()), 1)
 	chart = bytes.Replace(chart, []byte(`</legendPos>`), []byte(`</legendPos>`+a.legendEntries()), 1)
-	return a.stepped(chart)
+	return a.stepped(a.barred(chart))
 }
 
 func (f frameOf) layout() string {
@@ -83,8 +85,7 @@ var (
 // sized gives charts a size of their own in place of cells to reach to, whose size differs from program to
 // program: scales that are equal have to stay so.
 func sized(drawing []byte) []byte {
-	const emu = 9525 // in a pixel of 1/96 inch
-	extent := fmt.Sprintf(`<xdr:oneCellAnchor>$1<xdr:ext cx="%d" cy="%d"></xdr:ext>`, chartWidth*emu, chartHeight*emu)
+	extent := fmt.Sprintf(`<xdr:oneCellAnchor>$1<xdr:ext cx="%d" cy="%d"></xdr:ext>`, chartWidth*pixelEMU, chartHeight*pixelEMU)
 	drawing = between.ReplaceAll(drawing, []byte(extent))
 	return bytes.ReplaceAll(drawing, closing, []byte(`</xdr:oneCellAnchor>`))
 }

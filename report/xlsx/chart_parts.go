@@ -66,3 +66,8 @@ func serial(t time.Time) float64 {
 	_, offset := t.Zone()
 	return unixEpoch + (float64(t.Unix())+float64(offset))/86400
 }
+
+// down is a range of a column of this sheet, as charts want it.
+func (s *sheet) down(letter string, first, last int) string {
+	return inSheet(s.name, "$"+letter+"$"+number(first)+":$"+letter+"$"+number(last))
+}

@@ -15,33 +15,69 @@ import (
 const (
 	drawnCells = 12
 	drawnAges  = 7
-	chartRows  = 23 // that a chart covers, at 20 pixels each
-	growthAt   = "I"
+	cellsAPage = 2  // when printed
+	chartRows  = 22 // that a chart covers, at 20 pixels each
+	growthAt   = "G"
 )
 
-// figures draws, for each of a few cells, its spectra and its growth.
+// Columns of the numbers that charts are drawn from, right of them and not printed.
+const (
+	lastPrinted = "O"
+	dataBeside  = 16 // columns before them
+	dataColumns = 8
+)
+
+// datum is the letter of a column of the numbers that charts are drawn from.
+func datum(i int) string { return letterOf(dataBeside + i + 1) }
+
+// figures draws how quantities spread over the cells, and for a few cells spectra and growth.
 func (b *book) figures() error {
-	s := b.newSheet("figures", append([]float64{34}, slices.Repeat([]float64{10}, 15)...), 0)
+	s := b.newSheet("figures", append([]float64{35}, slices.Repeat([]float64{10}, dataBeside+dataColumns-1)...), 0)
 	s.top("figures")
 	growths := s.limitLines()
 	row := s.histograms(firstRow + len(growths) + 1)
-	for _, i := range b.drawn() {
+	s.printed()
+	for n, i := range b.drawn() {
 		c := &b.doc.Assessment.Cells[i]
-		row = s.blank(row, 1)
-		s.row(row, words(c.Name, look{bold: true}))
+		if n%cellsAPage == 0 {
+			s.note(s.file.InsertPageBreak(s.name, "A"+number(row)))
+		}
+		row = s.block(row, 1, nil)
+		s.row(row, s.beside([]cell{words(c.Name, look{bold: true})}, s.barHeads())...)
 		if b.plan.points != nil {
 			s.nyquist(i, c, "A"+number(row+1))
 		}
-		s.growth(i, c, growths, growthAt+number(row+1))
-		row = s.blank(row+1, chartRows)
+		row = s.growth(i, c, growths, row+1)
 	}
 	return s.end()
 }
 
-// blank writes empty rows, so that their height is sure and charts end where they should, and returns the next.
-func (s *sheet) blank(row, n int) int {
-	for range n {
-		s.row(row, cell{})
+// printed sets up printing: what is seen alone, of a size that lets two cells stand on a page.
+func (s *sheet) printed() {
+	const scale = 70 // per cent
+	s.note(
+		s.file.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Area", Scope: s.name, RefersTo: inSheet(s.name, "$A:$"+lastPrinted)}),
+		s.file.SetSheetProps(s.name, &excelize.SheetPropsOptions{FitToPage: pointer(false)}),
+		s.file.SetPageLayout(s.name, &excelize.PageLayoutOptions{AdjustTo: pointer(uint(scale))}),
+	)
+}
+
+// beside puts the numbers that a chart is drawn from right of what is seen.
+func (s *sheet) beside(seen, data []cell) []cell {
+	cells := make([]cell, dataBeside, dataBeside+len(data))
+	copy(cells, seen)
+	return append(cells, data...)
+}
+
+// block writes the rows that a chart covers, so that their height is sure and charts end where they should, with the
+// numbers that it is drawn from beside it. It returns the next row.
+func (s *sheet) block(row, rows int, data [][]cell) int {
+	for i := range max(rows, len(data)) {
+		if i < len(data) {
+			s.row(row, s.beside(nil, data[i])...)
+		} else {
+			s.row(row, cell{})
+		}
 		row++
 	}
 	return row

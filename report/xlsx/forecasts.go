@@ -80,10 +80,16 @@ func (b *book) forecastColumns(byDays bool) *columns[forecast] {
 	})
 	c.words("law", b.say("column.law"), 14, func(f forecast) string { return b.trendLaw(f.Law) })
 	c.figure(b, "rate", func(f forecast) cell { return estimate(f.rate(), f.limit.scale) })
-	c.figure(b, "u_rate", func(f forecast) cell { return uncertainty(f.rate(), f.limit.scale) })
+	c.figure(b, "u_rate", func(f forecast) cell {
+		if !f.Rate.Known() {
+			return cell{}
+		}
+		u := f.Rate.StandardUncertainty() * rateSteps[f.Against]
+		return number64(f.limit.scale.In(u), formatFor(f.rate().StandardUncertainty(), f.limit.scale))
+	})
 	c.words("rate_unit", b.say("column.rate_unit"), 22, b.rateUnit)
 	b.crossingColumns(c, byDays)
-	c.words("reason", b.say("column.no_crossing"), wider, func(f forecast) string { return f.Reason })
+	c.words("reason", b.say("column.no_crossing"), widest, func(f forecast) string { return f.Reason })
 	b.lawWeights(c)
 	b.robustColumns(c)
 	return c
@@ -102,9 +108,15 @@ func (f forecast) rate() fit.Value {
 	if !f.Rate.Known() {
 		return fit.Value{}
 	}
-	step := rateSteps[f.Against]
-	return fit.NewValue(f.Rate.Estimate()*step, f.Rate.StandardUncertainty()*step)
+	step, u := rateSteps[f.Against], f.Rate.StandardUncertainty()
+	if u < leastRelative*math.Abs(f.Rate.Estimate()) { // points that lie on the law
+		u = leastRelative * math.Abs(f.Rate.Estimate())
+	}
+	return fit.NewValue(f.Rate.Estimate()*step, u*step)
 }
+
+// leastRelative is the uncertainty of a rate, over the rate, to whose digits it is shown at most.
+const leastRelative = 1e-4
 
 func (b *book) rateUnit(f forecast) string {
 	if !f.Rate.Known() {
@@ -183,7 +195,7 @@ func (b *book) robustColumns(c *columns[forecast]) {
 					return cell{}
 				}
 				step := rateSteps[f.Against]
-				return number64(f.limit.scale.In(of(&k.Robust)*step), formatFor(math.Abs(k.Robust.Interval.Upper-k.Robust.Interval.Lower)*step/4, f.limit.scale))
+				return number64(f.limit.scale.In(of(&k.Robust)*step), formatFor(f.rate().StandardUncertainty(), f.limit.scale))
 			})
 		})
 	}
@@ -198,7 +210,7 @@ func (b *book) robustColumns(c *columns[forecast]) {
 			return number64(k.Robust.P, chanceFormat)
 		})
 	})
-	c.words("trial", b.say("column.trial"), wide, func(f forecast) string {
+	c.words("trial", b.say("column.trial"), 44, func(f forecast) string {
 		if f.Course == nil || f.Course.Trial == nil {
 			return ""
 		}

@@ -96,9 +96,9 @@ func (b *book) gradeReasons(c *columns[graded]) {
 			return say(g.cell.Grading)
 		})
 	}
-	of("reason", b.say("column.reason_issued"), wide, func(g *health.Grading) string { return g.Reason })
+	of("reason", b.say("column.reason_issued"), wider, func(g *health.Grading) string { return g.Reason })
 	of("better", b.say("column.better_grade"), middling, func(g *health.Grading) string { return g.Better })
-	of("missed", b.say("column.missed"), wider, b.missed)
+	of("missed", b.say("column.missed"), widest, b.missed)
 }
 
 // missed are the limits of the better grade that a cell misses, and by how much.
@@ -135,6 +135,9 @@ func (b *book) gradedQuantities() (list []job.Quantity) {
 func (b *book) gradedValue(g graded, q job.Quantity, s report.Scale, prefix string, show func(v fit.Value, s report.Scale) cell) cell {
 	v := valueOf(g.cell, q)
 	shown := show(v, s)
+	if prefix != "" && v.Known() && v.StandardUncertainty() == 0 {
+		return unstated()
+	}
 	if place, ok := b.placeOf(g.cell, g.i, q, v, prefix); ok {
 		shown.formula = place
 	}
@@ -167,7 +170,8 @@ func (b *book) metFormula(c *columns[graded], a asked, of *health.Cell, at int) 
 	if !b.gradesAreLive(of) {
 		return ""
 	}
-	value, u, first, second := c.at(string(a.Quantity), at), c.at("u "+string(a.Quantity), at), a.name, c.at(string(a.Quantity), at)
+	value, u, first, second := c.at(string(a.Quantity), at), "N("+c.at("u "+string(a.Quantity), at)+")", a.name, // a dash counts as nought
+		c.at(string(a.Quantity), at)
 	if a.Side == job.Min {
 		first, second = second, first
 	}

@@ -46,8 +46,3 @@ func (s *sheet) drawCharacteristic(at string, i *health.Inspection, risks, first
 		Border: excelize.LineOptions{Type: excelize.LineNone},
 	}, axes{plot: inner, stepX: length, stepY: 20})
 }
-
-// down is a range of a column of this sheet, as charts want it.
-func (s *sheet) down(letter string, first, last int) string {
-	return inSheet(s.name, "$"+letter+"$"+number(first)+":$"+letter+"$"+number(last))
-}

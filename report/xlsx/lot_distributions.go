@@ -59,7 +59,7 @@ func (r laid) number(x float64) cell {
 func (b *book) lawColumns() *columns[laid] {
 	c := newColumns[laid]()
 	c.words("quantity", b.say("column.quantity"), 42, func(r laid) string { return b.quantity(r.of.Quantity) })
-	c.words("law", b.say("column.law"), middling, func(r laid) string { return b.always("term.law." + r.fit.Law) })
+	c.words("law", b.say("column.law"), 22, func(r laid) string { return b.always("term.law." + r.fit.Law) })
 	c.words("unit", b.say("column.unit"), narrow, func(r laid) string { return unitOf(r.scale) })
 	c.words("adopted", b.say("column.law_adopted"), middling, func(r laid) string { return b.adopted(r) })
 	each := func(key, format string, of func(f *health.DistributionFit) float64) {

@@ -23,12 +23,12 @@ func (b *book) sampling() error {
 		return nil
 	}
 	i := l.Sampling
-	s := b.newSheet("sampling", []float64{46, 34, 15, 15, 12, 12, 12, 12, 12, 12, 12, 12}, 0)
+	s := b.newSheet("sampling", []float64{46, 27, 14, 14, 13, 13, 13, 13, 13, 32}, 0)
 	s.top("sampling")
 	after := table(s, "sampling", firstRow, b.statedColumns(), slices.Values(b.inspected(l)))
 	s.tint("B" + number(firstRow))
-	s.row(after, words(s.say("sampling.reason"), look{bold: true, side: "left"}), cell{value: text(i.Reason), look: look{wrap: true}})
-	s.note(s.file.MergeCell(s.name, "B"+number(after), "K"+number(after)))
+	s.rowOf(2*lineHeight, after, words(s.say("sampling.reason"), look{bold: true, side: "left"}), cell{value: text(i.Reason), look: look{wrap: true, side: "left"}})
+	s.note(s.file.MergeCell(s.name, "B"+number(after), "I"+number(after)))
 	after = s.inspectedLimits(after+3, i)
 	s.characteristic(after+1, i)
 	s.protect()
@@ -38,8 +38,8 @@ func (b *book) sampling() error {
 func (b *book) statedColumns() *columns[stated] {
 	c := newColumns[stated]()
 	c.words("what", b.say("column.fact"), 46, func(f stated) string { return f.what })
-	c.add("value", b.say("column.value"), 34, func(f stated, _ int) cell { return f.value })
-	c.words("unit", b.say("column.unit"), 15, func(f stated) string { return f.unit })
+	c.add("value", b.say("column.value"), 27, func(f stated, _ int) cell { return f.value })
+	c.words("unit", b.say("column.unit"), 14, func(f stated) string { return f.unit })
 	return c
 }
 

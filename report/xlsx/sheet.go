@@ -5,6 +5,8 @@ import (
 	"math"
 	"strconv"
 	"strings"
+	"unicode/utf16"
+	"unicode/utf8"
 
 	"github.com/xuri/excelize/v2"
 )
@@ -13,6 +15,7 @@ import (
 type sheet struct {
 	*book
 	name    string
+	widths  []float64     // of its columns, in characters
 	pending []func(*rows) // what writes its rows, when the archive is written
 	last    int           // row
 	widest  int           // number of cells in a row
@@ -25,7 +28,7 @@ func number(n int) string { return strconv.Itoa(n) }
 
 // newSheet begins the sheet of a key, with the widths of its columns and its heads frozen above a row.
 func (b *book) newSheet(key string, widths []float64, frozenAbove int) *sheet {
-	s := &sheet{book: b, name: b.sheetName(key)}
+	s := &sheet{book: b, name: b.sheetName(key), widths: widths}
 	if list := b.file.GetSheetList(); len(b.sheets) == 0 {
 		b.note(b.file.SetSheetName(list[0], s.name))
 	} else {
@@ -50,7 +53,41 @@ func letterOf(column int) string {
 	return letter
 }
 
-func (b *book) sheetName(key string) string { return b.say("sheet." + key) }
+// sheetName is what a sheet is called, as a workbook can have it: 31 characters at most, none of those that references
+// are made of, no two alike, whatever a laboratory calls them.
+func (b *book) sheetName(key string) string {
+	name, ok := b.names[key]
+	if !ok {
+		name = b.distinctName(b.say("sheet." + key))
+		b.names[key] = name
+	}
+	return name
+}
+
+// longestName of a sheet, in UTF-16 units; ours leave room for a number.
+const longestName = 31 - len(" (10)")
+
+func (b *book) distinctName(said string) string {
+	name := strings.Trim(strings.Map(func(r rune) rune {
+		if strings.ContainsRune(`[]:*?/\`, r) || r < ' ' {
+			return '-'
+		}
+		return r
+	}, text(said)), "' ")
+	for len(utf16.Encode([]rune(name))) > longestName {
+		name = strings.TrimSpace(string([]rune(name)[:utf8.RuneCountInString(name)-1]))
+	}
+	for n := 1; ; n++ {
+		numbered := name
+		if n > 1 || name == "" {
+			numbered += " (" + number(n) + ")"
+		}
+		if key := strings.ToLower(numbered); !b.taken[key] {
+			b.taken[key] = true
+			return numbered
+		}
+	}
+}
 
 // pageWidth is how many characters of columns are legible on a page of A4 across.
 const pageWidth = 200
@@ -133,10 +170,26 @@ func (s *sheet) add(r *rows, height float64, at int, cells []cell) {
 	r.add(at, height, s.placed)
 }
 
-// top writes the title of a sheet and what a reader should know of it.
+// top writes the title of a sheet and what a reader should know of it, over as many columns as stay in sight.
 func (s *sheet) top(key string) {
 	s.rowOf(titleHeight, 1, cell{value: s.name, look: look{title: true}})
-	s.row(2, cell{value: s.say("note." + key), look: look{muted: true}})
+	s.broad(2, s.say("note."+key))
+}
+
+// broadWidth is how many characters of columns stay in sight.
+const broadWidth = 130
+
+// broad writes a text over several columns.
+func (s *sheet) broad(row int, said string) {
+	width, last := 0.0, 0
+	for last < len(s.widths) && (last == 0 || width+s.widths[last] <= broadWidth) {
+		width += s.widths[last]
+		last++
+	}
+	s.rowOf(float64(linesOf(said, width*running))*lineHeight+1.5, row, cell{value: text(said), look: look{muted: true, wrap: true}})
+	if last > 1 {
+		s.note(s.file.MergeCell(s.name, "A"+number(row), letterOf(last)+number(row)))
+	}
 }
 
 // end closes the sheet.

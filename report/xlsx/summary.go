@@ -16,11 +16,11 @@ func (b *book) summary() error {
 	cells := b.cells()
 	last := firstSummaryRow + len(cells) - 1
 	s.rowOf(titleHeight, 1, cell{value: text(b.title()), look: look{title: true}})
-	s.broad(columns.columns, 2, s.imprint())
+	s.broad(2, s.imprint())
 	s.overall(3, columns.letter("verdict")+number(firstSummaryRow)+":"+columns.letter("verdict")+number(last))
 	s.row(4, words(s.say("decision_rule"), look{bold: true}), cell{value: s.rule(), formula: s.ruleFormula()})
 	s.row(5, words(s.say("inputs"), look{bold: true}), cell{value: s.say("inputs.issued"), formula: s.issuedFormula()})
-	s.broad(columns.columns, 6, s.say("caution"))
+	s.broad(6, s.say("caution"))
 	table(s, "summary", firstSummaryRow, columns.columns, slices.Values(cells))
 	s.tint("B3")
 	for _, key := range columns.verdicts {
@@ -29,20 +29,6 @@ func (b *book) summary() error {
 	s.protect()
 	return s.end()
 }
-
-// broad writes a text over as many columns as a page shows.
-func (s *sheet) broad(c *columns[*health.Cell], row int, words string) {
-	width, last := 0.0, 0
-	for last < len(c.list) && width+c.list[last].width <= broadWidth {
-		width += c.list[last].width
-		last++
-	}
-	s.rowOf(float64(linesOf(words, width))*lineHeight+1.5, row, cell{value: text(words), look: look{muted: true, wrap: true}})
-	s.note(s.file.MergeCell(s.name, "A"+number(row), letterOf(last)+number(row)))
-}
-
-// broadWidth is how many characters of columns stay in sight.
-const broadWidth = 130
 
 // imprint is who reports what to whom.
 func (b *book) imprint() string {
