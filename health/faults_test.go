@@ -58,6 +58,17 @@ func (p *planting) keep(kept func(i int, hz float64) bool) {
 	s.Frequency, s.Impedance, s.Line = s.Frequency[:n], s.Impedance[:n], s.Line[:n]
 }
 
+// swapped turns the first points, in per cent.
+func swapped(p *planting, size float64) {
+	n := int(pc(size)*float64(len(p.spectrum.Frequency)) + 0.5)
+	p.each(func(i int, _ float64, z complex128) complex128 {
+		if i < n {
+			return -z
+		}
+		return z
+	})
+}
+
 // jump moves a part of the sweep along the real axis and multiplies it.
 func (p *planting) jump(fromHz, belowHz, ohm, times float64) {
 	p.each(func(_ int, hz float64, z complex128) complex128 {
@@ -184,14 +195,15 @@ var faults = []fault{
 			return z + complex(pc(size)*p.cell.ChargeTransfer, 0)*jwt/(1+jwt)
 		})
 	}},
-	{"sensing leads swapped at part of the band", "% of the points", "impossible-points", []float64{0, 2, 10, 30}, 0, 2, false, func(p *planting, size float64) {
-		n := int(pc(size)*float64(len(p.spectrum.Frequency)) + 0.5)
-		p.each(func(i int, _ float64, z complex128) complex128 {
-			if i < n {
-				return -z
-			}
-			return z
-		})
+	{"sensing leads swapped at part of the band", "% of the points", "impossible-points", []float64{0, 2, 5}, 0, 2, false, swapped},
+	{"sensing leads swapped at part of the band", "% of the points", "impossible-spectrum", []float64{0, 2, 5, 8, 25, 100}, 5, 8, false, swapped},
+	{"impossible points apart", "% of the points", "impossible-spectrum", []float64{0, 2, 5, 8, 13, 25}, 8, 13, false, func(p *planting, size float64) {
+		for k := range int(pc(size)*61 + 0.5) {
+			p.spectrum.Impedance[2*k+3] *= -1
+		}
+	}},
+	{"band without any resistance", "decades", "no-resistance", []float64{6, 4, 3, 2, 1.5, 1, 0.7}, 6, 1, true, func(p *planting, size float64) {
+		p.keep(func(_ int, hz float64) bool { return hz <= 0.0101*math.Pow(10, size) })
 	}},
 	{"sensing leads swapped", "", "impossible-spectrum", []float64{0, 1}, 0, 1, false, func(p *planting, size float64) {
 		p.each(func(_ int, _ float64, z complex128) complex128 { return z * complex(1-2*size, 0) })
@@ -262,13 +274,20 @@ func (p *planting) checked(fitted bool) Measurement {
 	return e.grounds().single(in).Measurements[0]
 }
 
+// insteadOf is what else may tell of a fault from the size on that is bad.
+var insteadOf = map[string]string{
+	"sweep-jumps-slightly": "sweep-jumps",
+	"mains-pick-up":        "points-off", // which says that the point lies near a mains frequency
+	"no-resistance":        "fit-impossible",
+}
+
 // rate is the share of seeds at which a fault of a size is found.
 func (f fault) rate(size float64, seeds int) (share float64) {
 	for seed := range seeds {
 		p := sound(uint64(seed))
 		f.plant(p, size)
 		m := p.checked(f.fitted)
-		if m.Quality.Has(f.code) || size >= f.bad && (m.Quality.Has("kramers-kronig-violated") || f.code == "sweep-jumps-slightly" && m.Quality.Has("sweep-jumps")) { // a graver finding takes over
+		if m.Quality.Has(f.code) || size >= f.bad && (m.Quality.Has("kramers-kronig-violated") || m.Quality.Has(insteadOf[f.code])) { // a graver finding takes over
 			share += 1 / float64(seeds)
 		}
 	}

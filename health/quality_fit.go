@@ -33,6 +33,16 @@ func (v *sight) fitted() bool {
 	return false
 }
 
+// seeNoResistance finds a spectrum of which there is nothing to judge by.
+func seeNoResistance(v *sight) []Fact {
+	_, _, at1kHz := v.at1kHz()
+	if !v.fitted() || v.fit.Ohmic.Known() || v.fit.Polarisation.Known() || at1kHz || len(v.spectrum.Frequency) == 0 {
+		return nothing
+	}
+	n := len(v.spectrum.Frequency)
+	return seen(number("from", v.spectrum.Frequency[0], Hertz), number("to", v.spectrum.Frequency[n-1], Hertz), within("why", unresolved(v.fit, fit.Ohmic)))
+}
+
 // doubted reports whether the fit itself has a doubt of a code.
 func (v *sight) doubted(code string) bool {
 	return slices.ContainsFunc(v.fit.Doubts, func(d fit.Doubt) bool { return d.Code == code })
@@ -42,7 +52,7 @@ func seeFitImpossible(v *sight) []Fact {
 	if v.fitted() {
 		return nothing
 	}
-	return seen(count("points", len(v.spectrum.Frequency)), within("status", ofFit(v.fit.Status.Statement())))
+	return seen(count("points", len(v.spectrum.Frequency)), count("impossible", len(impossible(v.spectrum))), within("status", ofFit(v.fit.Status.Statement())))
 }
 
 func seeNotConverged(v *sight) []Fact {
@@ -56,9 +66,15 @@ func seeArcUnresolved(v *sight) []Fact {
 	if v.fit.Status != fit.Converged || v.fit.Polarisation.Known() || v.violated() || len(v.spectrum.Frequency) == 0 {
 		return nothing
 	}
-	n := len(v.spectrum.Frequency)
+	if seeNoResistance(v) != nil {
+		return nothing
+	}
+	n, serves := len(v.spectrum.Frequency), ""
+	if v.fit.Ohmic.Known() {
+		serves = "ohmic"
+	}
 	return seen(number("from", v.spectrum.Frequency[0], Hertz), number("to", v.spectrum.Frequency[n-1], Hertz),
-		number("rms", v.fit.RMSResidual, Fraction), within("why", unresolved(v.fit, fit.Polarisation)))
+		number("rms", v.fit.RMSResidual, Fraction), within("why", unresolved(v.fit, fit.Polarisation)), word("serves", serves))
 }
 
 func seeArcOpen(v *sight) []Fact {

@@ -9,12 +9,13 @@ import (
 )
 
 const (
-	impossibleShare = 0.02   // of |Z|, that noise makes of a real part of nothing
-	doubledApart    = 0.02   // of |Z|: two points of one frequency differ by more than noise (common practice: a steady cell repeats within 1 %)
-	mostImpossible  = 1. / 3 // of the points: more cannot be stray ones
-	fewPerDecade    = 4.9    // five points a decade draw an arc (common practice)
-	wideGap         = 0.5    // decades without a point, where points are dense elsewhere
-	otherUnit       = 100    // a factor that no cell changes by, but a wrong unit (1000) does
+	impossibleShare = 0.02 // of |Z|, that noise makes of a real part of nothing
+	doubledApart    = 0.02 // of |Z|: two points of one frequency differ by more than noise (common practice: a steady cell repeats within 1 %)
+	mostImpossible  = 0.1  // of the points: more are no stray ones,
+	longestRun      = 4    // nor are so many one after the other
+	fewPerDecade    = 4.9  // five points a decade draw an arc (common practice)
+	wideGap         = 0.5  // decades without a point, where points are dense elsewhere
+	otherUnit       = 100  // a factor that no cell changes by, but a wrong unit (1000) does
 )
 
 // noted is the first note of a kind that reading made.
@@ -89,8 +90,7 @@ func impossible(s *spectrum.Spectrum) (points []int) {
 
 func seeImpossiblePoints(v *sight) []Fact {
 	points := impossible(v.spectrum)
-	n := len(points)
-	if n == 0 || float64(n) > mostImpossible*float64(len(v.spectrum.Impedance)) {
+	if len(points) == 0 || v.manyImpossible(points) {
 		return nothing
 	}
 	return v.impossibleFacts(points)
@@ -98,10 +98,24 @@ func seeImpossiblePoints(v *sight) []Fact {
 
 func seeImpossibleSpectrum(v *sight) []Fact {
 	points := impossible(v.spectrum)
-	if n := len(points); n == 0 || float64(n) <= mostImpossible*float64(len(v.spectrum.Impedance)) {
+	if !v.manyImpossible(points) {
 		return nothing
 	}
 	return v.impossibleFacts(points)
+}
+
+// manyImpossible reports whether impossible points are no stray ones: many, or one after the other.
+func (v *sight) manyImpossible(points []int) bool {
+	run := 0
+	for k, i := range points {
+		if k == 0 || points[k-1] != i-1 {
+			run = 0
+		}
+		if run++; run >= longestRun {
+			return true
+		}
+	}
+	return len(points) > 1 && float64(len(points)) > mostImpossible*float64(len(v.spectrum.Impedance))
 }
 
 func (v *sight) impossibleFacts(points []int) []Fact {

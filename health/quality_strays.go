@@ -65,6 +65,7 @@ const (
 	nearestPicksUp = 0.20
 	harmonics      = 5
 	seldomHarmonic = 4 // of what rectifiers and transformers make
+	fewestDecided  = 3 // spoiled points from which mains can be told
 )
 
 // harmonic says of which mains a frequency is a low harmonic, 0 where of neither; the nearer counts.
@@ -97,6 +98,8 @@ func (v *sight) sorted() (picked, noise, rest []stray) {
 	}
 	for _, o := range strays {
 		switch {
+		case fundamental > 0 && len(strays) == 1: // one point alone has no pattern
+			rest = append(rest, o)
 		// An analyser's filter lets the neighbours of a strong tone through as well.
 		case fundamental > 0 && o.hz > fundamental/2 && o.hz < (harmonics+1)*fundamental:
 			picked = append(picked, o)
@@ -107,6 +110,32 @@ func (v *sight) sorted() (picked, noise, rest []stray) {
 		}
 	}
 	return picked, noise, rest
+}
+
+// mainsOf says which mains spoiled points, 0 where that is open: those whose harmonics lie near the points that lie near none of the other,
+// if these are off by far more.
+func mainsOf(picked []stray) float64 {
+	var weight [len(mains)]float64
+	for _, o := range picked {
+		for i, m := range mains {
+			if nearHarmonic(o.hz, m) && !nearHarmonic(o.hz, mains[1-i]) {
+				weight[i] += o.error
+			}
+		}
+	}
+	const far = 3
+	for i, m := range mains {
+		if len(picked) >= fewestDecided && weight[i] > far*weight[1-i] {
+			return m
+		}
+	}
+	return 0
+}
+
+// nearHarmonic reports whether a frequency is one that a harmonic of mains spoils.
+func nearHarmonic(hz, fundamental float64) bool {
+	k := math.Max(1, math.Round(hz/fundamental))
+	return k <= harmonics && k != seldomHarmonic && math.Abs(hz/(k*fundamental)-1) < pickedUpWithin
 }
 
 // noisyAt reports whether the decade about a frequency holds so many stray points that it is noise.
@@ -126,7 +155,7 @@ func seeMains(v *sight) []Fact {
 		return nothing
 	}
 	worst := picked[0]
-	return seen(number("mains", v.harmonic(worst.hz), Hertz), number("at", worst.hz, Hertz), uncertain("error", worst.error, worst.u, Fraction), count("points", len(picked)))
+	return seen(number("mains", mainsOf(picked), Hertz), number("at", worst.hz, Hertz), uncertain("error", worst.error, worst.u, Fraction), count("points", len(picked)))
 }
 
 // seePointsOff leaves a violation to the finding that is about it.
@@ -135,5 +164,9 @@ func seePointsOff(v *sight) []Fact {
 	if len(rest) == 0 || v.violated() {
 		return nothing
 	}
-	return seen(number("at", rest[0].hz, Hertz), uncertain("error", rest[0].error, rest[0].u, Fraction), count("points", len(rest)))
+	near := ""
+	if v.harmonic(rest[0].hz) > 0 {
+		near = "mains"
+	}
+	return seen(number("at", rest[0].hz, Hertz), uncertain("error", rest[0].error, rest[0].u, Fraction), count("points", len(rest)), word("near", near))
 }

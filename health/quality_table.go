@@ -48,6 +48,7 @@ var checks = []check{
 	{"calibration-expired", onStating, warns, seeCalibration},
 
 	{"fit-impossible", onFit, rejects, seeFitImpossible},
+	{"no-resistance", onFit, rejects, seeNoResistance},
 	{"fit-not-converged", onFit, touching(fromFit...), seeNotConverged},
 	{"arc-unresolved", onFit, warns, seeArcUnresolved},
 	{"arc-not-closed", onFit, warns, seeArcOpen},
