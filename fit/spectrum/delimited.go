@@ -38,8 +38,8 @@ func (s *scanner) refuseControlCharacters() {
 	s.faults.add(e)
 }
 
-// detectDelimiter takes the first delimiter that splits header and first row into equally many
-// cells, else the one that splits the header into most. A first line "sep=;" settles it, as
+// detectDelimiter takes the first delimiter that splits header and first row into equally many cells,
+// with every quotation closed before one, else the one that splits the header into most. A first line "sep=;" settles it, as
 // spreadsheet programs write it.
 func (s *scanner) detectDelimiter() {
 	if hint, found := strings.CutPrefix(s.text, "sep="); found && len(hint) > 1 && strings.IndexByte(delimiters, hint[0]) >= 0 && hint[1] == '\n' {
@@ -53,7 +53,7 @@ func (s *scanner) detectDelimiter() {
 		trial.table, trial.delimiter = &Table{}, d
 		header, _ := trial.record(nil)
 		row, _ := trial.record(nil)
-		if len(header) > 1 && len(header) == len(row) {
+		if len(header) > 1 && len(header) == len(row) && trial.faults.count() == s.faults.count() {
 			s.delimiter = d
 			return
 		}
