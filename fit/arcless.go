@@ -22,6 +22,13 @@ func (g *group) findArcless() {
 		return
 	}
 	without := begin(noArcs, g.traces).settle()
+	g.without = &without
+	g.markArcless()
+}
+
+// markArcless holds each spectrum's fit against the one without arcs.
+func (g *group) markArcless() {
+	without := g.without
 	dependent := math.Pow(g.task.inflation(), 2)
 	more := float64(g.task.layout.local() - without.task.layout.local())
 	for i := range g.traces {

@@ -18,6 +18,8 @@ type candidate struct {
 	traces  []*trace
 	doubt   *uncertainty
 	settled bool
+
+	typical, inflate float64 // of its task, for what it leads
 }
 
 // begin fits a structure as far as telling it from others takes; settle and finish take it further.

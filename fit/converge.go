@@ -45,17 +45,16 @@ func (t *task) temper() {
 
 // settleSigmas sets each spectrum's σ from its residuals: near the history's median for all that behave
 // like the others, its own for one that departs. It reports whether none changed by more than a tenth.
-func (t *task) settleSigmas() (settled bool) {
-	rms := make([]float64, len(t.sheets))
-	for i := range rms {
-		rms[i] = t.rms(i)
-	}
-	typical := median(rms)
+func (t *task) settleSigmas() (settled bool) { return t.weighSigmas(t.typicalRMS()) }
+
+// weighSigmas is settleSigmas with what is typical of the residuals given.
+func (t *task) weighSigmas(typical float64) (settled bool) {
 	settled = true
 	for i, s := range t.sheets {
-		sigma := math.Max(rms[i], 0.5*typical)
-		if rms[i] > departs*typical {
-			sigma *= rms[i] / (departs * typical) // its pull on the others falls with its misfit
+		rms := t.rms(i)
+		sigma := math.Max(rms, 0.5*typical)
+		if rms > departs*typical {
+			sigma *= rms / (departs * typical) // its pull on the others falls with its misfit
 		}
 		sigma = math.Max(sigma, leastSigma)
 		if math.Abs(math.Log(sigma/s.sigma)) > 0.1 {

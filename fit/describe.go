@@ -56,7 +56,10 @@ func (r *Result) describeResiduals(t *task, i int, tr *trace) {
 		noise := math.Hypot(tr.measured.RelativeNoise*cmplx.Abs(p.z), tr.measured.AbsoluteNoiseOhm)
 		sum += (real(p.z-f)*real(p.z-f) + imag(p.z-f)*imag(p.z-f)) / (noise * noise)
 	}
-	spent := float64(t.layout.local()) + float64(t.layout.shared())/float64(len(t.sheets))
+	spent := float64(t.layout.local())
+	if !t.led {
+		spent += float64(t.layout.shared()) / float64(len(t.sheets))
+	}
 	dof := math.Max(1, float64(2*r.PointsUsed)-spent)
 	r.RMSResidual = t.rms(i)
 	r.ChiSquare = sum / dof

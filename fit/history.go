@@ -15,18 +15,24 @@ func Cell(history []Measured) *History { return Group([][]Measured{history})[0] 
 // of different cells mean the same thing: where a baseline is taken from other cells, or where each cell
 // has one spectrum only.
 func Group(histories [][]Measured) []*History {
+	c := Together(histories)
+	result := make([]*History, len(histories))
+	for i := range histories {
+		result[i] = c.History(i)
+	}
+	return result
+}
+
+// settled fits all spectra of the histories together.
+func settled(histories [][]Measured) *group {
 	g := newGroup(histories)
 	if len(g.traces) > 0 {
 		g.candidate, g.choice = choose(g.traces)
 		g.findArcless()
-		g.separate()
+		g.separate(g.task.typicalRMS())
 		g.drifting = g.findDrift()
 	}
-	result := make([]*History, len(histories))
-	for i := range histories {
-		result[i] = g.history(i)
-	}
-	return result
+	return g
 }
 
 // group is the spectra of all histories that can be fitted, and the fit.
@@ -37,6 +43,7 @@ type group struct {
 	index    map[*trace]int // into traces, for those that can be fitted
 	traces   []*trace
 	arcless  map[int]bool      // spectra that show no arc
+	without  *candidate        // a circuit without arcs, where that was looked at
 	apart    map[int]candidate // spectra that depart so far that they are fitted by themselves
 	drifting *drift            // how far results move where the exponents drift; nil where it cannot be told
 }
@@ -63,12 +70,11 @@ func newGroup(histories [][]Measured) *group {
 // apartAbove is the rms residual above which a departing spectrum is worth a fit by itself.
 const apartAbove = 0.01
 
-// separate fits by themselves the spectra that the shared exponents describe far worse than the others.
-func (g *group) separate() {
-	typical := g.task.typicalRMS()
+// separate fits by themselves the spectra that the shared exponents describe far worse than is typical.
+func (g *group) separate(typical float64) {
 	for i := range g.traces {
 		rms := g.task.rms(i)
-		if len(g.traces) < 2 || rms < apartAbove || rms < departs*typical {
+		if !g.task.joint() || rms < apartAbove || rms < departs*typical {
 			continue
 		}
 		alone := newCandidate(g.task.structure, []*trace{g.candidate.traces[i]})
@@ -93,6 +99,10 @@ func (g *group) history(h int) *History {
 		out.Results = append(out.Results, g.result(t, out.Arcs))
 	}
 	out.widenByScatter(g.all[h])
+	if len(out.Results) == 1 {
+		out.logCov, out.logModelU = out.Results[0].alone()
+		return out
+	}
 	place := func(k int) (int, bool) { i, ok := g.index[g.all[h][k]]; return i, ok }
 	out.logCov = func(i, j int, e Element) float64 {
 		a, oka := place(i)
@@ -111,6 +121,19 @@ func (g *group) history(h int) *History {
 		return g.modelDifference(a, b, e, out.Results[i], out.Results[j])
 	}
 	return out
+}
+
+// alone is the covariance and the misfit of a history of one spectrum, which need nothing of its group.
+func (r *Result) alone() (logCov, logModelU func(i, j int, e Element) float64) {
+	of := func(value func(e Element) float64) func(i, j int, e Element) float64 {
+		return func(_, _ int, e Element) float64 {
+			if !r.Resistance(e).Known() {
+				return math.NaN()
+			}
+			return value(e)
+		}
+	}
+	return of(func(e Element) float64 { u := r.Resistance(e).Relative(); return u * u }), of(func(Element) float64 { return 0 })
 }
 
 func (g *group) result(t *trace, arcs int) *Result {

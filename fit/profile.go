@@ -24,7 +24,7 @@ const profileReach = 3
 // by no more than riseAt95; u is what the quadratic says. Exponents stay where the history has them; a single spectrum's move along.
 func (t *task) profile(i, slot int, u float64) (lower, upper float64) {
 	l := t.layout
-	if len(t.sheets) > 1 {
+	if t.joint() {
 		l.fixed = t.shared
 	}
 	base := t.costOf(l, i, nil)

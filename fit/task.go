@@ -15,7 +15,11 @@ type task struct {
 	status leastsq.Status
 	solver *leastsq.Solver // storage kept from one solution to the next; nil where the problem's shape has changed
 	cost   float64
+	led    bool // the exponents are those of other spectra
 }
+
+// joint reports whether the exponents are not one spectrum's own.
+func (t *task) joint() bool { return t.led || len(t.sheets) > 1 }
 
 // newTask begins a fit of the sheets at the given coordinates; the exponents are taken from the first.
 func newTask(l layout, sheets []*sheet, at []vector) *task {
@@ -56,11 +60,16 @@ func (t *task) locals() [][]float64 {
 
 // solve moves the task to the least sum of squares near where it stands.
 func (t *task) solve(settings leastsq.Settings) {
+	s := t.solution().Minimise(t.locals(), t.shared, settings)
+	t.status, t.cost = s.Status, s.Cost
+}
+
+// solution is the storage that the task is solved in.
+func (t *task) solution() *leastsq.Solver {
 	if t.solver == nil {
 		t.solver = leastsq.NewSolver(t.problem())
 	}
-	s := t.solver.Minimise(t.locals(), t.shared, settings)
-	t.status, t.cost = s.Status, s.Cost
+	return t.solver
 }
 
 // at is the coordinates of one spectrum.

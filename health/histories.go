@@ -76,28 +76,27 @@ func (s *specimen) firstSOC() float64 {
 	return unknownSOC
 }
 
-// fitTogether fits cells together, each cell's accepted spectra as one history. A rejected spectrum is fitted by itself, so that
-// it can be shown and weighs on nothing.
-func (g grounds) fitTogether(cells []*specimen) {
+// fitTogether fits the cells that are wanted, several at a time, each cell's accepted spectra as one history of the circuit that
+// all cells share. A rejected spectrum is fitted by itself, so that it can be shown and weighs on nothing.
+func (g grounds) fitTogether(ctx context.Context, cells []*specimen, wanted map[*specimen]bool, done func(spectra int)) error {
 	histories := make([][]fit.Measured, len(cells))
+	var places []int
 	for k, s := range cells {
 		for _, i := range s.accepted() {
 			histories[k] = append(histories[k], measured(&s.Measurements[i], g.job.Instrument))
 		}
+		if wanted[s] {
+			places = append(places, k)
+		}
 	}
-	for k, h := range groupOf(histories) {
+	common := fit.Together(histories)
+	return each(ctx, places, func(k int) {
+		h := common.History(k)
 		cells[k].adopt(h)
 		cells[k].ArcsChoice = g.say.fitSays(h.Because)
 		g.review(cells[k])
-	}
-}
-
-// groupOf leaves out the choice over a group where there is one cell only.
-func groupOf(histories [][]fit.Measured) []*fit.History {
-	if len(histories) == 1 {
-		return []*fit.History{fit.Cell(histories[0])}
-	}
-	return fit.Group(histories)
+		done(len(cells[k].Measurements))
+	})
 }
 
 func measured(m *Measurement, of job.Instrument) fit.Measured {
@@ -164,21 +163,21 @@ func (g grounds) examine(ctx context.Context, cells, needed []*specimen, progres
 		return !slices.ContainsFunc(batch, func(s *specimen) bool { return wanted[s] })
 	})
 	spectra := 0
-	for _, batch := range list {
-		spectra += measurementsOf(batch)
+	for _, s := range needed {
+		spectra += len(s.Measurements)
 	}
 	done := counter(spectra, progress)
-	return each(ctx, list, func(batch []*specimen) {
-		g.fitTogether(batch)
-		done(measurementsOf(batch))
-	})
-}
-
-func measurementsOf(cells []*specimen) (n int) {
-	for _, s := range cells {
-		n += len(s.Measurements)
+	group, ctx := errgroup.WithContext(ctx)
+	group.SetLimit(runtime.GOMAXPROCS(0))
+	for _, batch := range list {
+		group.Go(func() error {
+			if err := ctx.Err(); err != nil {
+				return err
+			}
+			return g.fitTogether(ctx, batch, wanted, done)
+		})
 	}
-	return n
+	return group.Wait()
 }
 
 // each does the work for all items, as many at a time as there are processors, until the context ends.

@@ -14,8 +14,8 @@ import (
 // order is what a report is wanted of, and how.
 type order struct {
 	cells   pdf.Selection
-	figures string // folder for every figure by itself; empty: none wanted
-	wording string // folder of the laboratory's own sentences; empty: as job.yaml says
+	figures string       // folder for every figure by itself; empty: none wanted
+	wording string       // folder of the laboratory's own sentences; empty: as job.yaml says
 	share   health.Share // the cells that are judged; unset: all
 }
 
