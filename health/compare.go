@@ -9,7 +9,7 @@ import (
 // Comparison is two measurements of one cell side by side: B against A.
 type Comparison struct {
 	A, B Measurement
-	// Comparable is false where the two share too few frequencies; then only A and B say anything.
+	// Comparable is false where the two share too few frequencies or are of two sizes; then only A and B say anything.
 	Comparable bool
 
 	Shift      fit.Value // ohm, along the real axis
@@ -39,6 +39,9 @@ func Compare(e Evidence, a, b Input) Comparison {
 			message, advice := g.say.sentences("compare."+check.code, facts)
 			c.Differences = append(c.Differences, Finding{Code: check.code, Severity: Note, Message: message, Advice: advice, Facts: facts})
 		}
+		if len(c.Differences) > 0 && (c.same() || c.apart() >= otherUnit) {
+			break // there is nothing else to say
+		}
 	}
 	return c
 }
@@ -59,7 +62,7 @@ const linearArc = 0.15
 // over does not touch; else from the two fits.
 func (c *Comparison) measure() {
 	d, ok := differ(&c.A, &c.B)
-	if c.Comparable = ok; !ok {
+	if c.Comparable = ok && c.apart() < otherUnit; !c.Comparable {
 		return
 	}
 	c.Shift, c.ArcGrowth, c.Slowing, c.Left = d.shift, d.arc, d.slowing, d.rms

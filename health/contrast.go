@@ -14,8 +14,11 @@ type contrast struct {
 
 // contrasts are all of them, the most telling first.
 var contrasts = []contrast{
+	{"same-data", seeSameData},
+	{"unit", seeUnit},
 	{"not-comparable", seeNotComparable},
 	{"rejected", seeRejectedContrast},
+	{"band", seeBandContrast},
 	{"drift", seeDriftContrast},
 	{"wiring", seeWiring},
 	{"contact", seeContact},
@@ -63,7 +66,7 @@ func (c *Comparison) rigid() bool {
 }
 
 func seeNotComparable(c *Comparison) []Fact {
-	if c.Comparable {
+	if c.Comparable || c.apart() >= otherUnit {
 		return nothing
 	}
 	return seen(count("needed", fewestCommon))
@@ -116,7 +119,15 @@ func (c *Comparison) arcFacts() []Fact {
 		slowing = c.Slowing.Estimate()
 	}
 	return seen(uncertain("arc", c.ArcGrowth.Estimate(), c.ArcGrowth.StandardUncertainty(), Fraction), number("slowing", math.Expm1(slowing), Fraction),
-		number("shift", c.Shift.Estimate(), Ohm), number("share", c.ShiftShare, Fraction), number("as_celsius", c.asCelsius(), Celsius))
+		number("shift", c.Shift.Estimate(), Ohm), number("share", c.ShiftShare, Fraction), number("as_celsius", c.onBench(), Celsius))
+}
+
+// onBench is asCelsius where a bench may be so much warmer or colder, else 0.
+func (c *Comparison) onBench() float64 {
+	if celsius := c.asCelsius(); math.Abs(celsius) <= farC {
+		return celsius
+	}
+	return 0
 }
 
 // asCelsius is the change of temperature that would change the arcs as much, for a charge transfer of 50 kJ/mol about 25 °C

@@ -66,6 +66,7 @@ const (
 	harmonics      = 5
 	seldomHarmonic = 4 // of what rectifiers and transformers make
 	fewestDecided  = 3 // spoiled points from which mains can be told
+	mainsWithin    = 0.01
 )
 
 // harmonic says of which mains a frequency is a low harmonic, 0 where of neither; the nearer counts.
@@ -98,7 +99,7 @@ func (v *sight) sorted() (picked, noise, rest []stray) {
 	}
 	for _, o := range strays {
 		switch {
-		case fundamental > 0 && len(strays) == 1: // one point alone has no pattern
+		case len(strays) == 1 && exactly(o.hz) == 0: // one point alone has no pattern
 			rest = append(rest, o)
 		// An analyser's filter lets the neighbours of a strong tone through as well.
 		case fundamental > 0 && o.hz > fundamental/2 && o.hz < (harmonics+1)*fundamental:
@@ -123,9 +124,22 @@ func mainsOf(picked []stray) float64 {
 			}
 		}
 	}
+	if len(picked) == 1 {
+		return exactly(picked[0].hz)
+	}
 	const far = 3
 	for i, m := range mains {
 		if len(picked) >= fewestDecided && weight[i] > far*weight[1-i] {
+			return m
+		}
+	}
+	return 0
+}
+
+// exactly is the mains whose frequency itself was measured, 0 where neither was.
+func exactly(hz float64) float64 {
+	for _, m := range mains {
+		if math.Abs(hz/m-1) < mainsWithin {
 			return m
 		}
 	}

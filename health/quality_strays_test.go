@@ -37,3 +37,22 @@ func TestStrayPointsAreStatedWithTheirUncertainty(t *testing.T) {
 		}
 	}
 }
+
+// The mains are named where the points tell which they are: by the frequency itself, or by several points that only one explains.
+func TestMainsAreNamedWhereTheyAreTold(t *testing.T) {
+	for _, c := range []struct {
+		hz   []float64
+		want float64
+	}{
+		{[]float64{50.1}, 50}, {[]float64{60.2}, 60}, {[]float64{63.1}, 0}, {[]float64{50.1, 63.1}, 0}, {[]float64{50.1, 100, 158}, 50},
+		{[]float64{60, 63.1, 126}, 60}, {[]float64{48, 58, 302}, 0},
+	} {
+		var picked []stray
+		for _, hz := range c.hz {
+			picked = append(picked, stray{hz, 0.05, 0.001})
+		}
+		if got := mainsOf(picked); got != c.want {
+			t.Errorf("%v Hz: %v, want %v", c.hz, got, c.want)
+		}
+	}
+}
