@@ -9,8 +9,8 @@ import (
 	"gonum.org/v1/plot/vg"
 )
 
-// gridsPerPoint is the resolution of drawings: coordinates are whole twentieths of a point, 0.018 mm.
-const gridsPerPoint = 20
+// gridsPerPoint is the resolution of drawings: coordinates are whole tenths of a point, 0.035 mm.
+const gridsPerPoint = 10
 
 // pathWriter writes path operators (ISO 32000-1:2008, 8.5) in whole units of the grid, every path from its
 // first point as origin, and each origin from the one before. Marks, ticks, the lines of a grid or of a
@@ -20,7 +20,7 @@ type pathWriter struct {
 	at      [2]int // the origin in force
 	told    struct {
 		fill, stroke color.NRGBA // the zero value, transparent, is none yet
-		width        int
+		width        float64     // in units of the grid, to a tenth of one
 		dash         []vg.Length
 		offset       vg.Length
 	}
@@ -28,7 +28,7 @@ type pathWriter struct {
 
 // placed is what was written, for a drawing whose origin is at x, y in points.
 func (w *pathWriter) placed(x, y float64) string {
-	b := appendNumber(append(appendNumber([]byte(".05 0 0 .05 "), x, 2), ' '), y, 2)
+	b := appendNumber(append(appendNumber([]byte(".1 0 0 .1 "), x, 2), ' '), y, 2)
 	b = append(b, " cm\n0 J 1 j [] 0 d\n"...) // butt ends, round corners, no dashes
 	return string(append(b, w.content[:len(w.content)-1]...))
 }
@@ -48,8 +48,8 @@ func (w *pathWriter) stroke(p vg.Path, s *state) {
 		w.told.stroke = s.colour
 	}
 	k := s.matrix.scale() * gridsPerPoint
-	if width := max(1, grid(float64(s.width)*k)); width != w.told.width {
-		w.operator("w", width)
+	if width := max(1, math.Round(float64(s.width)*k*10)/10); width != w.told.width {
+		w.content = append(appendNumber(w.content, width, 1), " w\n"...)
 		w.told.width = width
 	}
 	if w.told.offset != s.offset || !slices.Equal(w.told.dash, s.dash) {
@@ -69,7 +69,7 @@ func (w *pathWriter) colour(c color.NRGBA, operator string) {
 func (w *pathWriter) dash(s *state, k float64) {
 	w.content = append(w.content, '[')
 	for _, v := range s.dash {
-		w.content = append(strconv.AppendInt(w.content, int64(max(1, grid(float64(v)*k))), 10), ' ')
+		w.content = append(appendNumber(w.content, max(0.1, float64(v)*k), 1), ' ')
 	}
 	w.content = append(w.content, "] "...)
 	w.operator("d", grid(float64(s.offset)*k))

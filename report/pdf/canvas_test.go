@@ -51,8 +51,8 @@ func TestCanvasPutsPointsWhereTheyBelong(t *testing.T) {
 	c.Stroke(vg.Path{{Type: vg.MoveComp}, {Type: vg.LineComp, Pos: vg.Point{X: w, Y: h}}})
 	c.close()
 	// Bottom left of the drawing: 20 mm from the left, 30 + 40 mm from the top of 297 mm. 1 mm = 72/25.4 points;
-	// fpdf's A4 is 595.28 × 841.89 points. The diagonal is 50 mm × 40 mm in twentieths of a point.
-	want := ".05 0 0 .05 56.69 643.46 cm\n0 J 1 j [] 0 d\n0 0 0 RG\n20 w\n0 0 m\n2835 2268 l\nS\n"
+	// fpdf's A4 is 595.28 × 841.89 points. The diagonal is 50 mm × 40 mm in tenths of a point.
+	want := ".1 0 0 .1 56.69 643.46 cm\n0 J 1 j [] 0 d\n0 0 0 RG\n10 w\n0 0 m\n1417 1134 l\nS\n"
 	if s := written(t, pdf); !strings.Contains(s, want) {
 		t.Errorf("path of the diagonal: %q not found in\n%s", want, s)
 	}

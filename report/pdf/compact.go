@@ -9,14 +9,15 @@ import (
 )
 
 // compact rewrites a finished document in fewer bytes: its streams compressed as far as Deflate goes, all
-// other objects and the table of their places in streams of their own (ISO 32000-1:2008, 7.5.7 and 7.5.8).
+// other objects and the table of their places in streams of their own (ISO 32000-1:2008, 7.5.7 and 7.5.8), and the
+// contents of pages said tersely.
 // fpdf compresses for speed and knows no such streams; pages, numbers of objects and what they hold stay.
 func compact(document []byte) ([]byte, error) {
 	objects, root, err := objectsOf(document)
 	if err != nil {
 		return nil, fmt.Errorf("pdf: the document cannot be read back: %w", err)
 	}
-	if err := deflateAll(objects); err != nil {
+	if err := deflateAll(objects, markContents(objects)); err != nil {
 		return nil, fmt.Errorf("pdf: a stream cannot be read back: %w", err)
 	}
 	w := newCompactWriter(objects)

@@ -11,20 +11,21 @@ import (
 	"golang.org/x/sync/errgroup"
 )
 
-// deflateAll compresses the streams of a document again, as far as Deflate goes, each by itself.
-func deflateAll(objects []object) error {
+// deflateAll compresses the streams of a document again, as far as Deflate goes, each by itself; contents of pages are
+// said tersely before, with other names for fonts.
+func deflateAll(objects []object, names map[string]string) error {
 	var work errgroup.Group
 	work.SetLimit(runtime.GOMAXPROCS(0))
 	for i := range objects {
 		if objects[i].stream {
-			work.Go(objects[i].deflate)
+			work.Go(func() error { return objects[i].deflate(names) })
 		}
 	}
 	return work.Wait()
 }
 
 // deflate compresses a stream that is compressed with Deflate or not at all; pictures stay as they are.
-func (o *object) deflate() error {
+func (o *object) deflate(names map[string]string) error {
 	filtered := bytes.Contains(o.dictionary, []byte("/Filter"))
 	if filtered && !bytes.Contains(o.dictionary, []byte("/Filter /FlateDecode")) {
 		return nil
@@ -38,6 +39,9 @@ func (o *object) deflate() error {
 		if plain, err = io.ReadAll(r); err != nil {
 			return err
 		}
+	}
+	if o.content {
+		plain = terse(plain, names)
 	}
 	if fontEntryOf.Match(o.dictionary) {
 		plain = lean(plain)

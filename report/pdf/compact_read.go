@@ -13,6 +13,7 @@ type object struct {
 	number     int
 	dictionary []byte // all of it where it is no stream
 	stream     bool
+	content    bool // of a page
 	data       []byte
 }
 
@@ -69,5 +70,5 @@ func objectAt(document []byte, number int) (object, error) {
 	if err != nil || n > len(data) {
 		return object{}, errStructure
 	}
-	return object{number, bytes.TrimSpace(dictionary), true, data[:n]}, nil
+	return object{number: number, dictionary: bytes.TrimSpace(dictionary), stream: true, data: data[:n]}, nil
 }

@@ -36,7 +36,7 @@ func TestCompactSaysTheSame(t *testing.T) {
 	if len(after) >= len(before)*3/4 {
 		t.Errorf("%d bytes of %d", len(after), len(before))
 	}
-	for _, ask := range [][]string{{"pdftotext", "-bbox", "FILE", "-"}, {"qpdf", "--show-npages", "FILE"}} {
+	for _, ask := range [][]string{{"pdftotext", "-layout", "FILE", "-"}, {"qpdf", "--show-npages", "FILE"}} {
 		want := outputOf(t, before, ask[0], slices.Clone(ask[1:])...)
 		if got := outputOf(t, after, ask[0], slices.Clone(ask[1:])...); !bytes.Equal(got, want) {
 			t.Errorf("%s: %s\nwant %s", ask, got, want)

@@ -101,19 +101,19 @@ func wide(text string) string {
 // textsOf are the strings that a page shows, each as it was set.
 func textsOf(stream []byte) (texts []string) {
 	for {
-		from := bytes.Index(stream, []byte(" Td ("))
-		if from < 0 {
+		o, rest, ok := nextOperation(stream)
+		if !ok || o.operator == "" {
 			return texts
 		}
-		text, rest := stringOf(stream[from+len(" Td ("):])
-		if stream = rest; bytes.HasPrefix(rest, []byte(" Tj")) {
-			texts = append(texts, text)
+		if n := len(o.operands); o.operator == "Tj" && n > 0 && o.operands[n-1][0] == '(' {
+			texts = append(texts, stringOf(o.operands[n-1][1:]))
 		}
+		stream = rest
 	}
 }
 
-// stringOf reads a string of UTF-16 up to its closing bracket, and gives what follows (ISO 32000-1, 7.3.4.2).
-func stringOf(b []byte) (text string, rest []byte) {
+// stringOf reads a string of UTF-16 up to its closing bracket (ISO 32000-1, 7.3.4.2).
+func stringOf(b []byte) string {
 	var units []uint16
 	var high byte
 	odd := false
@@ -121,7 +121,7 @@ func stringOf(b []byte) (text string, rest []byte) {
 		c := b[i]
 		switch {
 		case c == ')':
-			return string(utf16.Decode(units)), b[i+1:]
+			return string(utf16.Decode(units))
 		case c == '\\' && i+1 < len(b):
 			i++
 			if c = b[i]; c == 'r' {
@@ -133,5 +133,5 @@ func stringOf(b []byte) (text string, rest []byte) {
 		}
 		high, odd = c, !odd
 	}
-	return string(utf16.Decode(units)), nil
+	return string(utf16.Decode(units))
 }
