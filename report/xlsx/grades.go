@@ -136,13 +136,16 @@ func (b *book) gradedValue(g graded, q job.Quantity, s report.Scale, prefix stri
 	v := valueOf(g.cell, q)
 	shown := show(v, s)
 	if prefix != "" && v.Known() && v.StandardUncertainty() == 0 {
-		return unstated()
+		return cell{value: 0, look: look{format: noneStated}}
 	}
 	if place, ok := b.placeOf(g.cell, g.i, q, v, prefix); ok {
 		shown.formula = place
 	}
 	return shown
 }
+
+// noneStated shows a dash for nought, with which formulas go on as if there were no uncertainty.
+const noneStated = `0;-0;"` + report.NotHad + `"`
 
 // met reports whether the judged value passes a grade's limit by the decision rule.
 func (a asked) met(rule job.DecisionRule, c *health.Cell) bool {
@@ -170,8 +173,7 @@ func (b *book) metFormula(c *columns[graded], a asked, of *health.Cell, at int) 
 	if !b.gradesAreLive(of) {
 		return ""
 	}
-	value, u, first, second := c.at(string(a.Quantity), at), "N("+c.at("u "+string(a.Quantity), at)+")", a.name, // a dash counts as nought
-		c.at(string(a.Quantity), at)
+	value, u, first, second := c.at(string(a.Quantity), at), c.at("u "+string(a.Quantity), at), a.name, c.at(string(a.Quantity), at)
 	if a.Side == job.Min {
 		first, second = second, first
 	}

@@ -104,20 +104,27 @@ func (s *sheet) labelled(row int, label string, value, issued cell) {
 
 // changed counts the inputs that differ from the report as issued.
 func (s *sheet) changed() string {
-	terms := []string{differ(ruleRow, 1), differ(factorRow, 1)}
-	if n := len(s.list); n > 0 {
-		terms = append(terms, differ(firstLimitRow, n))
+	rows := []int{ruleRow, factorRow}
+	rows = append(rows, s.plan.limit...)
+	for _, a := range s.asks {
+		rows = append(rows, a.row)
 	}
-	if n := len(s.asks); n > 0 {
-		terms = append(terms, differ(s.asks[0].row, n))
+	const most = 250 // terms that a formula has room for
+	if len(rows) > most {
+		return differ(ruleRow, factorRow) + "+" + differ(firstLimitRow, rows[len(rows)-1])
+	}
+	terms := make([]string, len(rows))
+	for i, row := range rows {
+		terms[i] = "IF(" + inputColumn + number(row) + "=" + issuedColumn + number(row) + ",0,1)"
 	}
 	return strings.Join(terms, "+")
 }
 
-// differ counts the inputs of so many rows that are not as issued.
-func differ(first, rows int) string {
-	column := func(letter string) string { return letter + number(first) + ":" + letter + number(first+rows-1) }
-	return "SUMPRODUCT(--(" + column(inputColumn) + "<>" + column(issuedColumn) + "))"
+// differ counts the rows whose input is a number or a word other than what was issued. Between the tables are rows with
+// neither, or with a value that cannot be changed.
+func differ(first, last int) string {
+	column := func(letter string) string { return letter + number(first) + ":" + letter + number(last) }
+	return "SUMPRODUCT(--(" + column(issuedColumn) + "<>\"\"),--(" + column(inputColumn) + "<>" + column(issuedColumn) + "))"
 }
 
 func (b *book) limitColumns() *columns[limit] {
