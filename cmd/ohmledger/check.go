@@ -21,8 +21,9 @@ type checkCommand struct {
 // check is one run of the command.
 type check struct {
 	*checkCommand
-	con   *console
-	words *report.Words
+	con       *console
+	words     *report.Words
+	cautioned bool // a watch has said how not to be hurt
 }
 
 // Run carries out the form of the command that its arguments ask for.
@@ -35,7 +36,7 @@ func (c *checkCommand) Run(ctx context.Context, con *console) error {
 	if err != nil {
 		return err
 	}
-	return form(&check{c, con, words}, ctx)
+	return form(&check{checkCommand: c, con: con, words: words}, ctx)
 }
 
 // checkForm is one of the things that the command does.

@@ -1,10 +1,12 @@
 package main
 
 import (
+	"bytes"
 	"context"
 	"fmt"
 	"os"
 	"path/filepath"
+	"strings"
 
 	"ohmledger/health"
 )
@@ -53,7 +55,7 @@ func (c *check) watcher() *watch {
 func (c *check) landed(name string) error {
 	input, err := c.read(name)
 	if err != nil {
-		if data, unreadable := readWhole(name); unreadable == nil && isSomethingElse(name, data) {
+		if data, unreadable := readWhole(name); unreadable == nil && len(bytes.TrimSpace(data)) > 0 && isSomethingElse(name, data) {
 			return errNoSpectrum
 		}
 		return err
@@ -63,8 +65,17 @@ func (c *check) landed(name string) error {
 		c.printLine(c.document(nil, &m))
 	} else {
 		c.tellLine(worthOf(&m), name, c.brief(&m))
+		c.cautionOnce(&m)
 	}
 	return nil
+}
+
+// cautionOnce says how not to be hurt when the first file lands after which there is something to do at the cell.
+func (c *check) cautionOnce(m *health.Measurement) {
+	if !c.cautioned && m.Quality.Gravest() >= health.Warning {
+		c.cautioned = true
+		c.con.say("%s", c.words.Say("check.caution", nil))
+	}
 }
 
 // brief is the gravest finding in a line, or what the spectrum is where there is nothing to warn of.
@@ -93,9 +104,20 @@ func (c *check) tellUnread(name string, err error) {
 	} else {
 		faults := faultsOf(name, err)
 		c.tellLine(unread, name, c.words.Say("check.watch.unread", map[string]any{
-			"Message": faults[0].Message, "More": len(faults) - 1, "File": quoted(name),
+			"Message": faults[0].Message, "More": len(faults) - 1, "File": quoted(name), "Remedy": firstRemedy(faults),
 		}))
 	}
+}
+
+// firstRemedy is the first line that says what makes a file readable; empty where none does.
+func firstRemedy(faults []checkFault) string {
+	for _, f := range faults {
+		if f.Remedy != nil {
+			line, _, _ := strings.Cut(*f.Remedy, "\n")
+			return strings.TrimSpace(line)
+		}
+	}
+	return ""
 }
 
 // printLine writes a document on a line.

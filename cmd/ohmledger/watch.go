@@ -14,13 +14,13 @@ import (
 // pace is how the watch goes.
 type pace struct {
 	settle   time.Duration // how long size and time of change of a file stand still before it is read
-	longest  time.Duration // the same at most, of a file that is written point by point
+	longest  time.Duration // the same at most, of a file that is written point by point: a longer pause is its end, or is checked again
 	patience time.Duration // how long one that cannot be read is tried again
 	poll     time.Duration // how often the folder is looked through where no event tells of a change
 }
 
 // atTheBench is the usual pace. A file system without events, as on many network drives, is followed by polling.
-var atTheBench = pace{settle: 400 * time.Millisecond, longest: 10 * time.Second, patience: 3 * time.Second, poll: 2 * time.Second}
+var atTheBench = pace{settle: 400 * time.Millisecond, longest: 5 * time.Second, patience: 3 * time.Second, poll: 2 * time.Second}
 
 // breath is how long events are left to gather.
 const breath = 20 * time.Millisecond
@@ -112,15 +112,16 @@ func (w *watch) look(now time.Time) error {
 }
 
 // note begins to wait for a file that is new or has changed. An instrument that writes point by point takes longer over each
-// toward low frequency, so that it is waited for twice as long as the last one took.
+// toward low frequency, so that it is waited for twice as long as the last one took, within bounds. A file that was checked before
+// it was whole is checked again.
 func (w *watch) note(name string, info fs.FileInfo, now time.Time) {
 	l := w.files[name]
 	if l != nil && l.size == info.Size() && l.changed.Equal(info.ModTime()) {
 		return
 	}
 	settle := w.settle
-	if l != nil && 2*now.Sub(l.seen) < w.longest {
-		settle = max(settle, 2*now.Sub(l.seen))
+	if l != nil && now.Sub(l.seen) < w.longest {
+		settle = max(settle, min(2*now.Sub(l.seen), w.longest))
 	}
 	w.files[name] = &landing{size: info.Size(), changed: info.ModTime(), seen: now, settle: settle}
 }

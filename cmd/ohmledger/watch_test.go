@@ -69,7 +69,7 @@ func watching(t *testing.T, folder string, c checkCommand, events func(string) (
 		t.Fatal(err)
 	}
 	c.Watch = folder
-	follow := (&check{&c, newConsole(&w.out, &w.err), words}).watcher()
+	follow := (&check{checkCommand: &c, con: newConsole(&w.out, &w.err), words: words}).watcher()
 	follow.pace = pace{settle: 40 * time.Millisecond, longest: 400 * time.Millisecond, patience: 150 * time.Millisecond, poll: 30 * time.Millisecond}
 	follow.events = events
 	ready, done := make(chan int, 1), make(chan bool)
@@ -115,9 +115,10 @@ func TestWatch(t *testing.T) {
 			says(t, w.await(t, "Not read: broken.csv: "), `"x".*\(1 more fault\) → ohmledger check .*broken\.csv`)
 			w.lands(t, "sound.csv", bench{noise: 0.5}.text(nativeHeadings))
 			w.await(t, "Not worth keeping: sound.csv: ")
+			says(t, w.await(t, "Not read: empty.csv: "), `empty`)
 			w.end()
-			if lines := w.out.lines(); len(lines) != 4 {
-				t.Errorf("%d lines, want 4:\n%s", len(lines), strings.Join(lines, "\n"))
+			if lines := w.out.lines(); len(lines) != 6 || strings.Count(strings.Join(lines, "\n"), "Insulate free clips") != 1 {
+				t.Errorf("%d lines, want 6:\n%s", len(lines), strings.Join(lines, "\n"))
 			}
 			if got := w.err.lines(); got[0] != "" {
 				t.Errorf("complaints: %q", got)
@@ -153,7 +154,7 @@ func TestWatchWaitsForTheNextPoint(t *testing.T) {
 		w.note("a", sizeAt{size, start.Add(at)}, start.Add(at))
 		return w.files["a"].settle
 	}
-	for i, c := range []struct{ at, want time.Duration }{{0, 40}, {10, 40}, {60, 100}, {120, 120}, {300, 360}, {600, 40}, {2000, 40}} {
+	for i, c := range []struct{ at, want time.Duration }{{0, 40}, {10, 40}, {60, 100}, {120, 120}, {300, 360}, {600, 400}, {2000, 40}} {
 		if got := grow(c.at, int64(i)); got != c.want {
 			t.Errorf("a change after %d ns is waited out for %d ns, want %d", c.at, got, c.want)
 		}
@@ -173,6 +174,22 @@ func (s sizeAt) ModTime() time.Time { return s.at }
 func (s sizeAt) IsDir() bool        { return false }
 func (s sizeAt) Sys() any           { return nil }
 
+// A file that is completed after it was checked is checked again.
+func TestWatchChecksAgain(t *testing.T) {
+	w := watching(t, t.TempDir(), checkCommand{}, eventsOf)
+	w.lands(t, "a.csv", soundText[:bytes.LastIndexByte(soundText[:1200], '\n')+1])
+	w.await(t, "Worth keeping, with warnings: a.csv")
+	w.lands(t, "a.csv", soundText)
+	w.await(t, "Worth keeping: a.csv: 61 points")
+}
+
+// What cannot be read is told with what makes it readable.
+func TestWatchTellsTheRemedy(t *testing.T) {
+	w := watching(t, t.TempDir(), checkCommand{}, eventsOf)
+	w.lands(t, "a.csv", []byte("freq / Hz,Re(Z),Im(Z)\n1000,20,-1\n100,21,-2\n10,22,-3\n1,23,-3\n"))
+	says(t, w.await(t, "Not read: a.csv: "), `no known unit.* → add to the command: .*--columns "?unit=ohm`)
+}
+
 // A half-written file that cannot be read is tried again, and nothing is said about it if it comes whole.
 func TestWatchTriesAgain(t *testing.T) {
 	w := watching(t, t.TempDir(), checkCommand{}, eventsOf)
@@ -182,7 +199,7 @@ func TestWatchTriesAgain(t *testing.T) {
 	w.lands(t, "a.csv", mainsText)
 	w.await(t, "Worth keeping, with warnings: a.csv")
 	w.end()
-	if lines := w.out.lines(); len(lines) != 1 {
+	if lines := w.out.lines(); len(lines) != 2 || !strings.HasPrefix(lines[1], "Insulate free clips") {
 		t.Errorf("%q", lines)
 	}
 }
