@@ -60,6 +60,10 @@ func step(length float64) float64 {
 	return 10 * power
 }
 
+// datable reports whether the 1900 date system has a moment: its first day is 1900-01-01, and it takes 1900 for a leap
+// year, so that the days before March are counted differently by different programs.
+func datable(t time.Time) bool { return t.Year() > 1900 && t.Year() < 10000 }
+
 // serial is the day number of the 1900 date system (ISO/IEC 29500-1, 18.17.4.1), by the clock on the wall.
 func serial(t time.Time) float64 {
 	const unixEpoch = 25569 // 1970-01-01

@@ -58,7 +58,7 @@ const longestWord = 32
 // distinct is a head as a table can have it: on one line, neither blank nor too long, no two alike, and nothing
 // that cells and tables would read differently (see escape).
 func (c *columns[T]) distinct(head string) string {
-	const longest = 200 // of 255
+	const longest = 120 // of 255 UTF-16 units
 	head = clip(strings.Join(strings.Fields(text(head)), " "), longest)
 	head = escape.ReplaceAllStringFunc(head, func(found string) string { return "_ " + found[1:] })
 	if head == "" {

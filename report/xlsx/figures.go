@@ -125,7 +125,7 @@ func (s *sheet) limitLines() (lines []limitLine) {
 // span is the first and the last day of the job, in the workbook's own count.
 func (b *book) span() (from, to float64) {
 	for m := range b.measurements() {
-		if m.Row.MeasuredAt.IsZero() {
+		if !datable(m.Row.MeasuredAt) {
 			continue
 		}
 		day := serial(m.Row.MeasuredAt)

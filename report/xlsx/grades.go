@@ -218,6 +218,9 @@ func (b *book) allMet(c *columns[graded], grade, at int) string {
 // gradesAreLive reports whether the formulas give the grade that was issued. Where they do not, the grade stands without.
 func (b *book) gradesAreLive(c *health.Cell) bool {
 	rule := b.doc.Assessment.Job.DecisionRule
+	if !b.gradeNamesArePlain() {
+		return false
+	}
 	for g, grade := range b.doc.Assessment.Job.Grades {
 		n, met := 0, 0
 		for _, a := range b.asks {

@@ -36,9 +36,17 @@ func (s *sheet) histograms(row int) int {
 			continue
 		}
 		drawn = append(drawn, l.Quantity)
-		row = s.histogram(s.block(row, 1, nil), l, s.bins(l, values))
+		row = s.histogram(s.block(row, 1, nil), l, s.bins(l, values), values)
 	}
 	return row
+}
+
+// close reports whether a value is so close to an end of an interval that programs differ in where they count it.
+func (b bin) close(values []float64) bool {
+	const digits = 1e-12
+	return slices.ContainsFunc(values, func(v float64) bool {
+		return math.Abs(v-b.from) <= digits*math.Abs(v) || math.Abs(v-b.to) <= digits*math.Abs(v)
+	})
 }
 
 // bins are those that describe the lot, or where it has none of round width.
@@ -98,18 +106,18 @@ func rounded(x float64) float64 {
 }
 
 // histogram draws intervals whose counts are formulas on the criteria, with the limits where they are now.
-func (s *sheet) histogram(row int, l limit, bins []bin) int {
+func (s *sheet) histogram(row int, l limit, bins []bin, values []float64) int {
 	head := look{head: true, side: "right"}
 	name := withUnit(s.quantity(l.Quantity), l.scale)
 	s.row(row, s.beside([]cell{words(name, look{bold: true})}, []cell{words(s.say("from"), head), words(s.say("to"), head), words(s.say("middle"), head), words(s.say("cells"), head)})...)
 	row++
 	x, top := s.histogramAxes(l, bins)
 	s.drawBins("A"+number(row), name, l, row, bins, x, top)
-	return s.block(row, chartRows, s.histogramData(row, l, bins, top))
+	return s.block(row, chartRows, s.histogramData(row, l, bins, values, top))
 }
 
 // histogramData are the numbers of a histogram from a row on.
-func (s *sheet) histogramData(row int, l limit, bins []bin, top float64) [][]cell {
+func (s *sheet) histogramData(row int, l limit, bins []bin, values []float64, top float64) [][]cell {
 	limits := s.limitsOf(l.Quantity)
 	data := make([][]cell, max(len(bins), 2*len(limits), 2))
 	for i := range data {
@@ -117,7 +125,10 @@ func (s *sheet) histogramData(row int, l limit, bins []bin, top float64) [][]cel
 	}
 	for i, b := range bins {
 		at := number(row + i)
-		data[i][binFrom], data[i][binTo], data[i][binCount] = cell{value: b.from}, cell{value: b.to}, cell{value: b.n, formula: s.countIn(l, row+i)}
+		data[i][binFrom], data[i][binTo], data[i][binCount] = cell{value: b.from}, cell{value: b.to}, cell{value: b.n}
+		if !b.close(values) {
+			data[i][binCount].formula = s.countIn(l, row+i)
+		}
 		data[i][binMiddle] = cell{value: (b.from + b.to) / 2, formula: "(" + datum(binFrom) + at + "+" + datum(binTo) + at + ")/2"}
 		for k, y := range []cell{{value: 0}, {value: b.n, formula: datum(binCount) + at}} {
 			data[0][pointsFirst+pointsEach*i+k], data[1][pointsFirst+pointsEach*i+k] = cell{value: (b.from + b.to) / 2, formula: datum(binMiddle) + at}, y

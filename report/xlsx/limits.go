@@ -205,8 +205,12 @@ func endOfLife(list []limit) cell {
 			end = min(end, l.Bound)
 		}
 	}
-	if len(places) == 0 {
+	const most = 100 // that a formula has room for
+	switch {
+	case len(places) == 0:
 		return cell{}
+	case len(places) > most:
+		return cell{value: end}
 	}
 	return cell{value: end, formula: "MIN(" + strings.Join(places, ",") + ")"}
 }

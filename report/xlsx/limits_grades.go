@@ -3,6 +3,8 @@ package xlsx
 import (
 	"slices"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"ohmledger/health/job"
 )
@@ -67,7 +69,7 @@ func (b *book) gradeCount(grade string) (n int) {
 // countGraded counts the cells that have a word in a column of the grades; blank where the format's way of comparing,
 // without case, would count others too.
 func (b *book) countGraded(key, word string) string {
-	if len(b.doc.Assessment.Cells) == 0 || key == "grade" && b.gradeNamesClash() {
+	if len(b.doc.Assessment.Cells) == 0 || key == "grade" && (b.gradeNamesClash() || !b.gradeNamesArePlain()) {
 		return ""
 	}
 	place := b.place("grades", b.graded.letter(key), firstRow, firstRow+len(b.doc.Assessment.Cells)-1)
@@ -88,6 +90,18 @@ func (b *book) gradeNamesClash() bool {
 		seen[name] = true
 	}
 	return false
+}
+
+// gradeNamesArePlain reports whether formulas can hold the names of all grades: a text of theirs has at most 255
+// characters, and programs differ in what they make of escapes in it.
+func (b *book) gradeNamesArePlain() bool {
+	const longest = 100
+	for _, g := range b.doc.Assessment.Job.Grades {
+		if utf8.RuneCountInString(g.Name) > longest || escape.MatchString(g.Name) || strings.ContainsFunc(g.Name, unicode.IsControl) {
+			return false
+		}
+	}
+	return true
 }
 
 // gradeWords are what a grade asks for, as issued.

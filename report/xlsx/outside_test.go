@@ -6,7 +6,9 @@ import (
 	"encoding/json"
 	"encoding/xml"
 	"errors"
+	"fmt"
 	"io"
+	"math"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -14,10 +16,13 @@ import (
 	"regexp"
 	"strings"
 	"testing"
+	"unicode/utf16"
 
 	"github.com/xuri/excelize/v2"
 
+	"ohmledger/fit"
 	"ohmledger/health"
+	"ohmledger/health/job"
 	"ohmledger/report/internal/specimen"
 )
 
@@ -25,6 +30,7 @@ import (
 var hostile = []string{
 	"=1+1", "+1", "-1+2", "@SUM(A1)", `=HYPERLINK("x","y")`, "\t=1", "{=1}", "'=1", "=cmd|' /C x'!A0",
 	"a\x00b\x01\x7f", "a\u202eb\u2066c", "_x0041_", "]]>&<b>", "😀 Ωμ", strings.Repeat("long ", 4000), "two\nlines", " blanks ", "\xff\xfe", strings.Repeat("&", 300),
+	"_x000D_=1", "\r=1\r\n", "\u2028=1", "<![CDATA[", "%00", "DDE(\"a\";\"b\";\"c\")", "\u0301=1",
 }
 
 // poisoned puts a text into every field that comes from outside.
@@ -52,6 +58,61 @@ func poisoned(s string) *health.Assessment {
 	return a
 }
 
+// poisonedLot puts a text into every field of a lot that comes from outside.
+func poisonedLot(s string) *health.Assessment {
+	a := delivery()
+	a.Cells = a.Cells[:2]
+	a.Job.Grades[1].Name = s
+	for i := range a.Cells {
+		c := &a.Cells[i]
+		c.Name, c.Grade, c.Grading.Reason, c.Grading.Better, c.Trend[1].Reason = s, s, s, s, s
+		c.Grading.Missed[0].Reason, c.Grading.Missed[0].By = s, math.NaN()
+		c.Departures = []health.Departure{{Quantity: job.OhmicGrowth, Dominant: "group", Reason: s}}
+	}
+	l := a.Lot
+	l.Groups[0].Name, l.Sampling.Standard, l.Sampling.Level, l.Sampling.Reason = s, s, s, s
+	l.Quantities[0].Outliers.Cells = []health.Outlier{{Cell: s, Group: s, Value: fit.NewValue(1.2, 0.1), Findings: []string{s, s}}}
+	l.Quantities[0].Separation.Reason = s
+	g := &l.Grouping.Groups[0]
+	g.Cells, g.Limiting, g.Grade, g.Ratio = []string{s}, s, s, 0.9
+	l.Grouping.Leftover[0].Cell, l.Grouping.Leftover[0].Reason, l.Grouping.Reasons = s, s, []string{s}
+	return a
+}
+
+func TestOutsideTextOfALotIsNeverAFormula(t *testing.T) {
+	own := countFormulas(t, opened(t, workbook(t, poisonedLot("harmless"))))
+	for _, s := range hostile {
+		content := workbook(t, poisonedLot(s))
+		f := opened(t, content)
+		if n := countFormulas(t, f); n > own {
+			t.Errorf("%.20q: %d formulas, %d without it", s, n, own)
+		}
+		for _, place := range []string{"Grades!A4", "Lot!B5", "Outliers!A4", "Forecasts!A4", "Departures!A4", "Group members!A4"} {
+			sheet, cell, _ := strings.Cut(place, "!")
+			if got, _ := f.GetCellValue(sheet, cell); once(got) != once(cleaned(s)) {
+				t.Errorf("%.20q stands in %s as %.40q", s, place, got)
+			}
+		}
+		checkFormat(t, fmt.Sprintf("%.20q", s), content)
+	}
+}
+
+// cleaned is a text without what no text should hold.
+func cleaned(s string) string {
+	return harmless.Replace(strings.ReplaceAll(strings.ToValidUTF8(s, "\ufffd"), "\r", ""))
+}
+
+// A text that is longer than a cell can hold ends on a sign that it goes on.
+func TestLongTextsAreCutInSight(t *testing.T) {
+	for _, letter := range []string{"y", "Ω", "😀"} {
+		f := opened(t, workbook(t, poisoned(strings.Repeat(letter, 40000))))
+		got, _ := f.GetCellValue("Results", "A4")
+		if n := len(utf16.Encode([]rune(got))); n > 32767 || n < 32760 || !strings.HasSuffix(got, letter+"…") {
+			t.Errorf("%q: %d characters that end on %q", letter, n, got[max(0, len(got)-8):])
+		}
+	}
+}
+
 func countFormulas(t *testing.T, f *excelize.File) (n int) {
 	formulas(t, f, func(_, _, _, _ string) { n++ })
 	return n
@@ -67,7 +128,7 @@ func TestOutsideTextIsNeverAFormula(t *testing.T) {
 		}
 		for _, place := range []string{"Results!A4", "Criteria!A4", "Summary!A8", "Quality!A4", "Spectra!A4", "Baselines!A4"} {
 			sheet, cell, _ := strings.Cut(place, "!")
-			if got, _ := f.GetCellValue(sheet, cell); once(got) != once(harmless.Replace(strings.ToValidUTF8(s, "\ufffd"))) {
+			if got, _ := f.GetCellValue(sheet, cell); once(got) != once(cleaned(s)) {
 				t.Errorf("%.20q stands in %s as %.40q", s, place, got)
 			}
 		}

@@ -62,6 +62,9 @@ func (r *rows) letter(i int) string {
 func (r *rows) cell(column int, row string, c placed) {
 	r.text(`<c r="`, r.letter(column), row, `" s="`)
 	r.line.Write(strconv.AppendInt(r.line.AvailableBuffer(), int64(c.style), 10))
+	if at, isTime := c.value.(time.Time); isTime && !datable(at) {
+		c.value = at.Format(time.DateOnly)
+	}
 	said, isText := c.value.(string)
 	switch {
 	case isText && c.formula == "":
@@ -127,7 +130,11 @@ const longest = 32767
 func storable(s string) string {
 	if len(s) > longest {
 		if units := utf16.Encode([]rune(s)); len(units) > longest {
-			s = string(utf16.Decode(units[:longest-2])) + "…"
+			end := longest - 2
+			if first, _ := utf16.EncodeRune(utf16.DecodeRune(rune(units[end-1]), rune(units[end]))); first == rune(units[end-1]) {
+				end-- // no half of a character
+			}
+			s = string(utf16.Decode(units[:end])) + "…"
 		}
 	}
 	if !strings.Contains(s, "_x") {
