@@ -10,12 +10,15 @@ import (
 
 // compact rewrites a finished document in fewer bytes: its streams compressed as far as Deflate goes, all
 // other objects and the table of their places in streams of their own (ISO 32000-1:2008, 7.5.7 and 7.5.8), and the
-// contents of pages said tersely.
+// contents of pages said tersely. What is attached comes in place of its stand-in.
 // fpdf compresses for speed and knows no such streams; pages, numbers of objects and what they hold stay.
-func compact(document []byte) ([]byte, error) {
+func compact(document []byte, attached *attachment) ([]byte, error) {
 	objects, root, err := objectsOf(document)
 	if err != nil {
 		return nil, fmt.Errorf("pdf: the document cannot be read back: %w", err)
+	}
+	if attached != nil {
+		attached.embed(objects)
 	}
 	if err := deflateAll(objects, markContents(objects)); err != nil {
 		return nil, fmt.Errorf("pdf: a stream cannot be read back: %w", err)

@@ -27,7 +27,7 @@ func deflateAll(objects []object, names map[string]string) error {
 // deflate compresses a stream that is compressed with Deflate or not at all; pictures stay as they are.
 func (o *object) deflate(names map[string]string) error {
 	filtered := bytes.Contains(o.dictionary, []byte("/Filter"))
-	if filtered && !bytes.Contains(o.dictionary, []byte("/Filter /FlateDecode")) {
+	if o.final || filtered && !bytes.Contains(o.dictionary, []byte("/Filter /FlateDecode")) {
 		return nil
 	}
 	plain := o.data

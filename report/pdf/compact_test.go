@@ -29,7 +29,7 @@ func small(t *testing.T) []byte {
 // TestCompactSaysTheSame: text and attachment are those of the document before, and a checker finds nothing.
 func TestCompactSaysTheSame(t *testing.T) {
 	before := small(t)
-	after, err := compact(before)
+	after, err := compact(before, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -55,7 +55,7 @@ func TestCompactRefusesWhatItCannotRead(t *testing.T) {
 		"nothing": nil, "no table": []byte("%PDF-1.3\nstartxref\n0\n%%EOF"), "cut off": whole[:len(whole)/2],
 		"begun late": whole[100:], "no objects": bytes.ReplaceAll(whole, []byte(" 0 obj"), []byte(" 0 abj")),
 	} {
-		if got, err := compact(b); err == nil || got != nil {
+		if got, err := compact(b, nil); err == nil || got != nil {
 			t.Errorf("%s: %d bytes, error %v", name, len(got), err)
 		}
 	}

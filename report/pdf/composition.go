@@ -1,7 +1,6 @@
 package pdf
 
 import (
-	"bytes"
 	"math"
 	"strings"
 
@@ -22,7 +21,7 @@ type composition struct {
 	numbers report.Notation
 	options Options
 	logo    *picture // nil where there is none
-	results []byte   // results.json, which is attached
+	results *attachment
 
 	summary string         // where links back to the summary lead
 	places  map[int]string // where links to cells lead, by the index of the cell
@@ -30,12 +29,10 @@ type composition struct {
 
 func compose(d *report.Document, o Options) (*composition, error) {
 	c := &composition{doc: d, job: d.Assessment.Job, numbers: d.Words.Notation(), options: o, places: map[int]string{}}
-	var results bytes.Buffer
-	err := report.WriteResults(&results, d)
-	if err != nil {
+	var err error
+	if c.results, err = attachmentOf(d); err != nil {
 		return nil, err
 	}
-	c.results = results.Bytes()
 	if c.logo, err = newPicture(o.Logo); err != nil {
 		return nil, err
 	}

@@ -2,8 +2,6 @@ package pdf
 
 import (
 	"cmp"
-	"crypto/sha256"
-	"encoding/hex"
 	"time"
 
 	"codeberg.org/go-pdf/fpdf"
@@ -39,14 +37,12 @@ const attachedName = "results.json"
 
 // attach puts results.json into the file, so that every number can be had as computed.
 func (c *composition) attach() {
-	c.provider.pdf.SetAttachments([]fpdf.Attachment{{Content: c.results, Filename: attachedName, Description: c.say("attachment", nil)}})
+	c.provider.attached = c.results
+	c.provider.pdf.SetAttachments([]fpdf.Attachment{{Content: standIn, Filename: attachedName, Description: c.say("attachment", nil)}})
 }
 
 // resultsDigest is the SHA-256 of the attached file.
-func (c *composition) resultsDigest() string {
-	sum := sha256.Sum256(c.results)
-	return hex.EncodeToString(sum[:])
-}
+func (c *composition) resultsDigest() string { return c.results.sha256 }
 
 // keywords say for programs what the file holds.
 func (c *composition) keywords() string {

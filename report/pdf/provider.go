@@ -17,8 +17,9 @@ type provider struct {
 	pdf       *fpdf.Fpdf
 	config    *entity.Config
 	alphabet  *alphabet
-	top, left float64 // mm: of the row and column being set
-	set       letters // that the page was told last
+	top, left float64     // mm: of the row and column being set
+	set       letters     // that the page was told last
+	attached  *attachment // nil: nothing
 }
 
 var _ core.Provider = (*provider)(nil)
@@ -134,5 +135,5 @@ func (p *provider) GenerateBytes() ([]byte, error) {
 	if err := p.pdf.Output(&b); err != nil {
 		return nil, err
 	}
-	return compact(b.Bytes())
+	return compact(b.Bytes(), p.attached)
 }

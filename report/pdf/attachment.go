@@ -1,0 +1,57 @@
+package pdf
+
+import (
+	"bytes"
+	"compress/zlib"
+	"crypto/md5"
+	"crypto/sha256"
+	"encoding/hex"
+	"fmt"
+	"io"
+
+	"ohmledger/report"
+)
+
+// attachment is results.json as it stands in the file: compressed while it is written, so that the whole of it, which
+// for a large lot is most of a report, never stands in memory.
+type attachment struct {
+	deflated bytes.Buffer
+	size     int64
+	md5      string // as the format asks for it (ISO 32000-1:2008, table 46)
+	sha256   string
+}
+
+func attachmentOf(d *report.Document) (*attachment, error) {
+	a := &attachment{}
+	compressed, err := zlib.NewWriterLevel(&a.deflated, zlib.BestCompression)
+	if err != nil {
+		return nil, err
+	}
+	check, sum, size := md5.New(), sha256.New(), bytesWritten(0)
+	if err := report.WriteResults(io.MultiWriter(compressed, check, sum, &size), d); err != nil {
+		return nil, err
+	}
+	a.size, a.md5, a.sha256 = int64(size), hex.EncodeToString(check.Sum(nil)), hex.EncodeToString(sum.Sum(nil))
+	return a, compressed.Close()
+}
+
+// bytesWritten counts the bytes that are written to it.
+type bytesWritten int64
+
+func (n *bytesWritten) Write(p []byte) (int, error) {
+	*n += bytesWritten(len(p))
+	return len(p), nil
+}
+
+// standIn is what fpdf is given to attach in the results' place.
+var standIn = []byte(attachedName)
+
+// embed puts the attachment where its stand-in is.
+func (a *attachment) embed(objects []object) {
+	for i := range objects {
+		if o := &objects[i]; o.stream && bytes.HasPrefix(o.dictionary, []byte("<< /Type /EmbeddedFile ")) {
+			o.dictionary = fmt.Appendf(nil, "<< /Type /EmbeddedFile /Length %d /Filter /FlateDecode /Params << /CheckSum <%s> /Size %d >> >>", a.deflated.Len(), a.md5, a.size)
+			o.data, o.final = a.deflated.Bytes(), true
+		}
+	}
+}
