@@ -74,7 +74,9 @@ var sameInGerman = []string{
 	"pdf.label.activation-energy", "pdf.label.bytes", "pdf.label.lot.count", "pdf.label.lot.deviation", "pdf.label.lot.median",
 	"pdf.label.sampling.standard", "pdf.label.sha256", "pdf.label.soc", "pdf.label.temperature", "pdf.lot.other",
 	"pdf.method.diffusion", "pdf.method.equation", "pdf.tally", "workbook.column.bytes", "workbook.column.code",
-	"workbook.column.limit_value", "workbook.column.sha256", "workbook.u",
+	"workbook.column.cp", "workbook.column.cpk", "workbook.column.limit_value", "workbook.column.lot_median", "workbook.column.robust_p",
+	"workbook.column.sha256", "workbook.matching.parallel", "workbook.outliers.elsewhere", "workbook.rate.throughput_ah",
+	"workbook.sampling.severity.normal", "workbook.u",
 }
 
 // actions of a template, and signs: what is left is words.

@@ -113,5 +113,5 @@ func (b *book) gradeWords(g job.Grade) string {
 	for _, l := range g.Limits {
 		limits = append(limits, b.quantity(l.Quantity)+" "+b.side(l.Side)+" "+b.words.Notation().Stated(l.Bound, b.scaleOf(l.Quantity)))
 	}
-	return listed(limits)
+	return b.say("grade", map[string]any{"Name": g.Name, "Limits": limits})
 }
