@@ -13,6 +13,11 @@ const delimiters = "\t;,"
 func (t *Table) parseText(data []byte, most bounds) faults {
 	s := &scanner{table: t, text: decode(data), line: 1, column: 1}
 	s.refuseControlCharacters()
+	if lines := strings.Count(s.text, "\n"); lines > most.cells {
+		e := t.Fault(Cell{}, "%d lines; at most %d are allowed", lines, most.cells)
+		e.Remedy = "see that it is the right file"
+		s.faults.add(e)
+	}
 	if s.faults.count() == 0 {
 		s.detectDelimiter()
 		t.delimiter = s.delimiter

@@ -64,7 +64,7 @@ func checkErrors(t *testing.T, err error) {
 
 func checkSpectrum(t *testing.T, s *Spectrum) {
 	t.Helper()
-	if len(s.Frequency) < fewestFrequencies || len(s.Impedance) != len(s.Frequency) || len(s.Line) != len(s.Frequency) {
+	if len(s.Frequency) < fewestFrequencies || len(s.Frequency) > mostPoints || len(s.Impedance) != len(s.Frequency) || len(s.Line) != len(s.Frequency) {
 		t.Fatalf("lengths of %+v", s)
 	}
 	for i, f := range s.Frequency {

@@ -7,7 +7,13 @@ import (
 	"strconv"
 )
 
-const fewestFrequencies = 3
+const (
+	fewestFrequencies = 3
+
+	// A sweep has 5 to 20 points a decade over some seven decades (common practice). The time that a fit takes grows faster than
+	// their number: 5000 take seconds, 100,000 would take hours.
+	mostPoints = 5_000
+)
 
 // build sorts the points and notes what reading had to settle.
 func (r *reader) build(l layout, points []point) *Spectrum {
@@ -22,6 +28,11 @@ func (r *reader) build(l layout, points []point) *Spectrum {
 	slices.SortStableFunc(points, func(a, b point) int { return cmp.Compare(b.frequency, a.frequency) })
 	for i, p := range points {
 		s.Frequency[i], s.Impedance[i], s.Line[i] = p.frequency, p.impedance, p.row.Line
+	}
+	if len(points) > mostPoints {
+		e := r.table.Fault(Cell{}, "%d points; at most %d are allowed", len(points), mostPoints)
+		e.Remedy = "a sweep has 5 to 20 points a decade; see that the file holds one sweep, by frequency and not by time"
+		r.faults.add(e)
 	}
 	if distinct := len(points) - noteDoubled(s); distinct < fewestFrequencies && r.faults.count() == 0 {
 		r.faults.add(r.table.Fault(Cell{}, "%s at %s; at least %d frequencies are needed", counted(len(points), "point", "points"), counted(distinct, "frequency", "frequencies"), fewestFrequencies))

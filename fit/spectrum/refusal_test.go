@@ -1,6 +1,7 @@
 package spectrum
 
 import (
+	"fmt"
 	"strings"
 	"testing"
 )
@@ -123,6 +124,12 @@ a.csv:3:3: |Z| (mohm): "1e-7": an impedance of 1e-10 ohm; 1e-9 to 1e12 ohm are a
 a.csv:4:5: phase (deg): "361": at most one turn, 360 deg or 2π rad, is allowed`},
 		{"too few frequencies", "frequency_hz,z_real_ohm,z_imag_ohm\n10,1,-1\n10,1,-1\n1,1,-1\n", Columns{}, `
 a.csv: 3 points at 2 frequencies; at least 3 frequencies are needed`},
+		{"a record over time", "frequency_hz,z_real_ohm,z_imag_ohm\n" + strings.Repeat(good, mostPoints), Columns{}, `
+a.csv: ` + fmt.Sprint(mostPoints*strings.Count(good, "\n")) + ` points; at most 5000 are allowed
+    a sweep has 5 to 20 points a decade; see that the file holds one sweep, by frequency and not by time`},
+		{"endless lines", "#\n" + strings.Repeat("\n", spectrumBounds.cells), Columns{}, `
+a.csv: 500001 lines; at most 500000 are allowed
+    see that it is the right file`},
 		{"no rows", "frequency_hz,z_real_ohm,z_imag_ohm\n", Columns{}, `
 a.csv: 0 points at 0 frequencies; at least 3 frequencies are needed`},
 
