@@ -59,6 +59,17 @@ func (p *planting) keep(kept func(i int, hz float64) bool) {
 	s.Frequency, s.Impedance, s.Line = s.Frequency[:n], s.Impedance[:n], s.Line[:n]
 }
 
+// append repeats the first points, each beside the one that it repeats as reading sorts them.
+func (p *planting) append(points int, again func(hz float64, z complex128) complex128) {
+	s := p.spectrum
+	for k := range points {
+		hz := s.Frequency[2*k]
+		s.Frequency = slices.Insert(s.Frequency, 2*k, hz)
+		s.Impedance = slices.Insert(s.Impedance, 2*k+1, again(hz, s.Impedance[2*k]))
+		s.Line = slices.Insert(s.Line, 2*k, 0)
+	}
+}
+
 // swapped turns the first points, in per cent.
 func swapped(p *planting, size float64) {
 	n := int(pc(size)*float64(len(p.spectrum.Frequency)) + 0.5)
@@ -220,6 +231,41 @@ var faults = []fault{
 		z := s.Impedance[i] * complex(1+pc(size), 0)
 		s.Frequency, s.Impedance, s.Line = slices.Insert(s.Frequency, i, s.Frequency[i]), slices.Insert(s.Impedance, i, z), slices.Insert(s.Line, i, 0)
 	}},
+	{"rows copied", "", "rows-copied", []float64{0, 1, 2, 3, 20, 61}, 2, 3, false, func(p *planting, size float64) {
+		p.append(int(size), func(_ float64, z complex128) complex128 { return z })
+	}},
+	{"second sweep appended, off by", "% of |Z|", "two-sweeps", []float64{0, 0.5, 1, 4, 10}, 0.5, 4, false, func(p *planting, size float64) {
+		again := sweep(p.cell, 0.002, p.random.Uint64())
+		p.append(61, func(hz float64, _ complex128) complex128 {
+			for i, f := range again.Frequency {
+				if f == hz {
+					return again.Impedance[i] * complex(1+pc(size), 0)
+				}
+			}
+			return 0
+		})
+	}},
+	{"one value everywhere", "", "impedance-constant", []float64{0, 1}, 0, 1, false, func(p *planting, size float64) {
+		p.each(func(_ int, _ float64, z complex128) complex128 {
+			if size == 1 {
+				return 0.02 - 0.001i
+			}
+			return z
+		})
+	}},
+	{"frequency times", "", "frequency-angular", []float64{1, 3, 2 * math.Pi}, 3, 2 * math.Pi, false, func(p *planting, size float64) {
+		for i := range p.spectrum.Frequency {
+			p.spectrum.Frequency[i] *= size
+		}
+	}},
+	{"sign turned in mid-sweep", "", "kramers-kronig-violated", []float64{0, 1}, 0, 1, false, func(p *planting, size float64) {
+		p.each(func(_ int, hz float64, z complex128) complex128 {
+			if size == 1 && hz > 3 {
+				return cmplx.Conj(z)
+			}
+			return z
+		})
+	}},
 	{"wrong unit of an 18650", "times", "magnitude-implausible", []float64{1, 3, 1000}, 3, 1000, false, func(p *planting, size float64) {
 		p.job.Cell.Format = "18650"
 		p.each(func(_ int, _ float64, z complex128) complex128 { return z * complex(size, 0) })
@@ -283,8 +329,9 @@ func (f fault) isBad(size float64) bool {
 
 // insteadOf is what else may tell of a fault from the size on that is bad.
 var insteadOf = map[string]string{
-	"sweep-jumps-slightly": "sweep-jumps",
-	"mains-pick-up":        "points-off", // which says that the point lies near a mains frequency
+	"sweep-jumps-slightly":    "sweep-jumps",
+	"kramers-kronig-violated": "sign-reversed", // where most of the band has it
+	"mains-pick-up":           "points-off",    // which says that the point lies near a mains frequency
 }
 
 // rate is the share of seeds at which a fault of a size is found.

@@ -26,6 +26,7 @@ const (
 	strayEnd      = 0.05  // of one at its end
 	sure          = 5     // standard uncertainties: residuals are structured, so that three would not do
 	violatedRMS   = 0.05
+	flippedRMS    = 0.015  // where the imaginary part changes sign for no reason as well
 	reversedShare = 1. / 3 // of the residuals that turning the sign leaves, at most
 	structured    = -2.6   // runs test, standard score: one in 200 by chance (NIST/SEMATECH e-Handbook 1.3.5.13)
 )
@@ -52,7 +53,13 @@ func seeSignReversed(v *sight) []Fact {
 	return seen(number("rms", v.kk.RMSResidual, Fraction), number("reversed", v.kk.ReversedRMS, Fraction))
 }
 
-func (v *sight) violated() bool { return v.kk != nil && v.kk.RMSResidual > violatedRMS }
+func (v *sight) violated() bool {
+	if v.kk == nil || v.kk.RMSResidual <= flippedRMS {
+		return false
+	}
+	flips, _ := v.flips()
+	return v.kk.RMSResidual > violatedRMS || flips > 0
+}
 
 func seeViolated(v *sight) []Fact {
 	if !v.violated() || v.signReversed() {
@@ -63,7 +70,8 @@ func seeViolated(v *sight) []Fact {
 	if j == nil {
 		j = &kramerskronig.Jump{Index: 1}
 	}
-	return append(facts, v.jumpFacts(j)[0], number("jump", j.Change, Fraction))
+	flips, flipped := v.flips()
+	return append(facts, v.jumpFacts(j)[0], number("jump", j.Change, Fraction), count("flips", flips), number("flipped", flipped, Hertz))
 }
 
 // residualFacts are how large the residuals are and where most.
@@ -74,7 +82,10 @@ func (v *sight) residualFacts() []Fact {
 
 // shape says what most of a violation is: a drift, some points, or the whole band.
 func (v *sight) shape() string {
+	flips, _ := v.flips()
 	switch {
+	case flips > 0:
+		return "flip"
 	case v.leaps():
 		return "jump"
 	case v.kk.Drift.Share > 0.5:

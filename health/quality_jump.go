@@ -10,6 +10,8 @@ const (
 	jumpMatters = 0.02 // of |Z|, from which one is mentioned (common practice: a steady contact repeats within 1 %)
 	jumpSpoils  = 0.05 // from which what is fitted on both sides of it is no property of the cell
 	jumpShare   = 0.6  // of the residuals' squares that jumps explain, if a jump is what is wrong
+	jumpLeaves  = 0.02 // r.m.s. that may be left without jumps: of a spectrum that scatters anyway a jump says nothing
+	jumpMost    = 1    // of |Z|: more is no contact and no range
 	jumpAlone   = 0.85 // that one jump explains, or two there and back, so that nothing else has to be asked for
 )
 
@@ -36,7 +38,7 @@ func (v *sight) jump() (largest *kramerskronig.Jump, number int) {
 // that bends smoothly is a staircase to the search for jumps, which then finds one after the other.
 func (v *sight) jumps() bool {
 	jumps := v.kk.Jumps
-	if len(jumps) == 0 || v.jumpsShare() < max(jumpShare, v.strayShare()) {
+	if len(jumps) == 0 || math.Abs(jumps[0].Change) > jumpMost || v.kk.RMSResidual*math.Sqrt(1-v.jumpsShare()) > jumpLeaves || v.jumpsShare() < max(jumpShare, v.strayShare()) {
 		return false
 	}
 	if jumps[0].Share >= jumpAlone {

@@ -13,7 +13,7 @@ func (v *sight) noise() float64 {
 }
 
 func seeNoise(v *sight) []Fact {
-	if v.kk == nil || v.violated() {
+	if v.kk == nil || v.violated() || seeTwoSweeps(v) != nil {
 		return nothing
 	}
 	noise, s := v.noise(), v.spectrum

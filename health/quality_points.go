@@ -63,7 +63,7 @@ func doubled(s *spectrum.Spectrum) (frequencies int, apart, atHz float64) {
 
 func seeDoubled(v *sight) []Fact {
 	n, apart, _ := doubled(v.spectrum)
-	if n == 0 || apart > doubledApart {
+	if n == 0 || apart > doubledApart || v.copied() >= copiedRows {
 		return nothing
 	}
 	return seen(count("frequencies", n), number("apart", apart, Fraction))
@@ -71,7 +71,7 @@ func seeDoubled(v *sight) []Fact {
 
 func seeDoubledApart(v *sight) []Fact {
 	n, apart, at := doubled(v.spectrum)
-	if apart <= doubledApart {
+	if apart <= doubledApart || v.twice(n) {
 		return nothing
 	}
 	return seen(count("frequencies", n), number("apart", apart, Fraction), number("at", at, Hertz))
