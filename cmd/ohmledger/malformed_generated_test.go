@@ -53,6 +53,7 @@ func generated() []spoiling {
 		one("a spectrum is larger than any", large("spectra/A1_new.csv", 16<<20+1)),
 		one("a spectrum is one endless line", inPlace("spectra/A1_new.csv", strings.Repeat("1", 16<<20))),
 		one("a spectrum has endless points", inPlace("spectra/A1_new.csv", spectrum+strings.Repeat("1,2,3\n", 1<<20))),
+		one("a spectrum is a record over time", inPlace("spectra/A1_new.csv", spectrum+strings.Repeat("1,2,-3\n2,2,-3\n3,2,-3\n", 40_000))),
 		one("a spectrum has endless columns", inPlace("spectra/A1_new.csv", strings.Repeat("z_real_ohm,", 1<<20))),
 		one("a spectrum has a hundred thousand faults", inPlace("spectra/A1_new.csv", spectrum+strings.Repeat("x,y,z\n", 100_000))),
 		one("a spectrum has a number of a million digits", inPlace("spectra/A1_new.csv", spectrum+strings.Repeat("9", 1<<20)+",1,-1\n")),
