@@ -12,7 +12,7 @@ func (c *composition) figures(cell *health.Cell) {
 		return
 	}
 	c.fill(
-		func() { c.addFigures(report.Nyquist(c.doc, cell)) },
+		func() { c.addFigures(c.lower(report.Nyquist(c.doc, cell))) },
 		func() { c.addFigures(c.course(cell)...) },
 		func() { c.findings(cell) },
 		func() { c.circuit(cell) },
@@ -29,7 +29,14 @@ func (c *composition) course(cell *health.Cell) []report.Figure {
 	}
 	left.Width, residuals.Width = halfWidth, halfWidth
 	left.Height, residuals.Height = courseHeight, courseHeight
-	return []report.Figure{left, residuals}
+	return []report.Figure{c.lower(left), c.lower(residuals)}
+}
+
+// lower is a tall figure as low as figures have to be where the page is short of room.
+func (c *composition) lower(f report.Figure) report.Figure {
+	const least = 45 // mm
+	f.Height = max(min(f.Height, least), f.Height-c.give)
+	return f
 }
 
 // courseHeight is that of the two figures, in mm.

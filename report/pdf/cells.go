@@ -32,6 +32,11 @@ func (c *composition) cell(index int, first bool) {
 		c.hold(full(c.target("", c.say("bookmark.cells", nil), 0)))
 	}
 	c.cellHeading(index, cell)
+	c.snugly(func() { c.cellBody(cell) })
+}
+
+// cellBody is what stands below a cell's heading.
+func (c *composition) cellBody(cell *health.Cell) {
 	c.identify(cell)
 	c.space(module)
 	c.criteria(cell)

@@ -25,6 +25,7 @@ type composition struct {
 
 	summary string         // where links back to the summary lead
 	places  map[int]string // where links to cells lead, by the index of the cell
+	give    float64        // mm by which tall figures are lower than they may be
 }
 
 func compose(d *report.Document, o Options) (*composition, error) {

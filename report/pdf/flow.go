@@ -130,6 +130,40 @@ func (c *composition) fill(parts ...func()) {
 	}
 }
 
+// gives are how many mm the tall figures give way in turn, where a part of the report would spill over.
+var gives = [...]float64{4, 8, 12}
+
+// snugly sets a part of the report; where little of it spills onto a last page of its own, its tall figures give way if
+// that spares the page.
+func (c *composition) snugly(part func()) {
+	const little = 0.45 // of a page
+	before := c.flow.copied()
+	part()
+	whole := c.flow
+	if len(whole.pages) <= len(before.pages)+1 && len(before.pages) > 0 || whole.used > little*whole.room {
+		return
+	}
+	for _, c.give = range gives {
+		c.flow = before.copied()
+		if part(); len(c.pages) < len(whole.pages) {
+			c.give = 0
+			return
+		}
+	}
+	c.flow, c.give = whole, 0
+}
+
+// copied is a flow that goes on from here by itself.
+func (f *flow) copied() *flow {
+	g := *f
+	g.pages = slices.Clone(f.pages)
+	if last := len(g.pages) - 1; last >= 0 {
+		g.pages[last] = slices.Clone(g.pages[last])
+	}
+	g.held.rows = slices.Clone(f.held.rows)
+	return &g
+}
+
 // heightOf is what a part of the report takes where a page has room for all of it, in mm.
 func (c *composition) heightOf(part func()) float64 {
 	outer := c.flow

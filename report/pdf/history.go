@@ -40,6 +40,7 @@ func (c *composition) history(cell *health.Cell) {
 	t.note = c.say("history-note", c.ruleData())
 	c.addTable(t.omit(report.NotHad))
 	c.reasons(cell)
+	c.remarks(cell)
 }
 
 // cyclesColumn is the place of the cycles in the table, before the throughput.

@@ -14,7 +14,7 @@ import (
 func (c *composition) summaryTable() {
 	c.space(module)
 	quantities, scales := c.summarised()
-	t := table{columns: []column{{head: c.label("verdict")}, {head: c.label("cell"), most: 30}}}
+	t := table{columns: []column{{head: c.label("verdict"), most: 21}, {head: c.label("cell"), most: 30}}}
 	for i, q := range quantities {
 		t.columns = append(t.columns, column{head: c.headOf(q, scales[i]), setting: byPoint})
 	}

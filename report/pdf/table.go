@@ -61,6 +61,9 @@ const tallest = 24
 // keptWhole is how many records a table may have and still not be broken over two pages.
 const keptWhole = 12
 
+// tooMuch is which part of a page may not stay blank for a table to be kept whole.
+const tooMuch = 0.35
+
 // addTable sets a table with its head. What is held stays with the head and the first two records; the
 // last two stay together.
 func (c *composition) addTable(t table) {
@@ -69,8 +72,9 @@ func (c *composition) addTable(t table) {
 	}
 	s := newTableSetter(c, t)
 	rows := s.rows()
-	if len(t.records) <= keptWhole && len(rows) == len(t.records) {
-		c.add(s.closed(append([]core.Row{s.head()}, rows...))...)
+	if whole := s.closed(append([]core.Row{s.head()}, rows...)); len(t.records) <= keptWhole && len(rows) == len(t.records) &&
+		(c.left() < c.room*tooMuch || c.height(whole...) <= c.left()) {
+		c.add(whole...)
 		return
 	}
 	first := min(2, len(rows))
