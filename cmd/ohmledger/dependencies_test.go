@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"os"
 	"regexp"
+	"runtime/debug"
 	"strconv"
 	"strings"
 	"testing"
@@ -44,6 +45,21 @@ func TestDependenciesAreListed(t *testing.T) {
 			if !strings.HasPrefix(p, "report/internal/") && !strings.Contains(listed[of], fmt.Sprintf("`%s`", p)) {
 				t.Errorf("%s is used in %s, which DEVELOPERS.md does not say", of, p)
 			}
+		}
+	}
+}
+
+// TestAllModulesAreListed: every module that is linked into the program, or into its tests, stands in DEVELOPERS.md with the
+// version that is built, and so its licence does.
+func TestAllModulesAreListed(t *testing.T) {
+	build, known := debug.ReadBuildInfo()
+	if !known || len(build.Deps) == 0 {
+		t.Skip("the build does not say what it is made of")
+	}
+	text := string(must(os.ReadFile(root + "/DEVELOPERS.md")))
+	for _, m := range build.Deps {
+		if !strings.Contains(text, "| "+m.Path+" | "+m.Version+" | ") && !strings.Contains(text, m.Path+" "+m.Version+" (") {
+			t.Errorf("DEVELOPERS.md lacks %s %s", m.Path, m.Version)
 		}
 	}
 }
