@@ -56,10 +56,10 @@ func TestNoFalseAlarmsInScatteredHistories(t *testing.T) {
 // A contact that adds some milliohm to a cell of 20 is found as surely as a technician would find it, wherever in the history. Run with -v
 // for the table.
 func TestContactsInScatteredHistories(t *testing.T) {
-	const seeds = 12
+	const seeds = 6
 	for _, at := range []int{0, 4, 7} {
 		line := fmt.Sprintf("contact at measurement %d of 8", at+1)
-		for _, size := range []float64{0, 0.5, 1, 2, 3, 5, 12, 30} {
+		for _, size := range []float64{0, 1, 2, 3, 5, 30} {
 			found := 0
 			for seed := range uint64(seeds) {
 				b := scattered(100 + seed)

@@ -3,6 +3,10 @@ package health
 import (
 	"math"
 	"math/cmplx"
+	"slices"
+
+	"ohmledger/fit/kramerskronig"
+	"ohmledger/fit/spectrum"
 )
 
 const (
@@ -82,17 +86,35 @@ func isRound(hz float64) bool {
 	return math.Abs(hz/unit/math.Round(hz/unit)-1) < roundWithin
 }
 
-// flips counts the places at which the imaginary part changes its sign and not its size, and finds the first.
+// flips counts the places at which the imaginary part changes its sign and not its size, and finds the first. They count where turning the
+// sign back at each of them leaves a spectrum that a cell can have, or far more nearly one: in noise signs change as well.
 func (v *sight) flips() (n int, atHz float64) {
+	if v.kk == nil || v.kk.RMSResidual <= flippedRMS {
+		return 0, 0
+	}
 	z, f := v.spectrum.Impedance, v.spectrum.Frequency
+	back := &spectrum.Spectrum{Frequency: f, Impedance: slices.Clone(z)}
 	for i := 1; i < len(z); i++ {
-		a, b := imag(z[i-1]), imag(z[i])
-		if a*b >= 0 || min(math.Abs(a), math.Abs(b)) < flipShare*cmplx.Abs(z[i]) || math.Abs(a+b) > flipNear*math.Abs(a-b) {
-			continue
+		if flipped(z[i-1], z[i]) {
+			if n++; n == 1 {
+				atHz = f[i]
+			}
 		}
-		if n++; n == 1 {
-			atHz = f[i]
+		if n%2 == 1 {
+			back.Impedance[i] = cmplx.Conj(z[i])
 		}
 	}
+	if n == 0 {
+		return 0, 0
+	}
+	if r := kramerskronig.Test(back); r == nil || min(r.RMSResidual, r.ReversedRMS) > reversedShare*v.kk.RMSResidual {
+		return 0, 0
+	}
 	return n, atHz
+}
+
+// flipped reports whether from one point to the next the imaginary part changes its sign and not its size.
+func flipped(from, to complex128) bool {
+	a, b := imag(from), imag(to)
+	return a*b < 0 && min(math.Abs(a), math.Abs(b)) >= flipShare*cmplx.Abs(to) && math.Abs(a+b) <= flipNear*math.Abs(a-b)
 }
