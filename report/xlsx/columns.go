@@ -95,6 +95,9 @@ const (
 	narrow, middling, wide, wider, widest = 9, 13, 24, 48, 64
 )
 
+// sideWidth holds the words for at most and at least.
+const sideWidth = 12
+
 // words is a column of texts from outside.
 func (c *columns[T]) words(key, head string, width float64, of func(T) string) {
 	c.add(key, head, width, func(row T, _ int) cell { return words(of(row), look{wrap: width >= wide, side: "left"}) })

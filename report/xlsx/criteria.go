@@ -61,7 +61,7 @@ func (b *book) criterionColumns() *columns[judged] {
 	c.add("value", b.say("column.value"), middling, b.criterionValue)
 	c.add("u", b.say("column.u"), middling, b.criterionUncertainty)
 	c.words("unit", b.say("column.unit"), narrow, func(j judged) string { return unitOf(j.limit.scale) })
-	c.words("side", b.say("column.side"), narrow, func(j judged) string { return b.side(j.Side) })
+	c.words("side", b.say("column.side"), sideWidth, func(j judged) string { return b.side(j.Side) })
 	c.add("limit", b.say("column.limit"), middling, func(j judged, _ int) cell {
 		return cell{value: j.limit.scale.In(j.Limit), formula: j.limit.name}
 	})

@@ -15,7 +15,7 @@ import (
 const (
 	drawnCells = 12
 	drawnAges  = 7
-	cellsAPage = 2  // when printed
+	blocksPage = 2  // charts of a cell or a quantity on a page, when printed
 	chartRows  = 22 // that a chart covers, at 20 pixels each
 	growthAt   = "G"
 )
@@ -35,13 +35,11 @@ func (b *book) figures() error {
 	s := b.newSheet("figures", append([]float64{35}, slices.Repeat([]float64{10}, dataBeside+dataColumns-1)...), 0)
 	s.top("figures")
 	growths := s.limitLines()
-	row := s.histograms(firstRow + len(growths) + 1)
 	s.printed()
-	for n, i := range b.drawn() {
+	row, n := s.histograms(firstRow + 1 + len(growths))
+	for k, i := range b.drawn() {
 		c := &b.doc.Assessment.Cells[i]
-		if n%cellsAPage == 0 {
-			s.note(s.file.InsertPageBreak(s.name, "A"+number(row)))
-		}
+		s.paged(row, n+k)
 		row = s.block(row, 1, nil)
 		s.row(row, s.beside([]cell{words(c.Name, look{bold: true})}, s.barHeads())...)
 		if b.plan.points != nil {
@@ -54,12 +52,19 @@ func (b *book) figures() error {
 
 // printed sets up printing: what is seen alone, of a size that lets two cells stand on a page.
 func (s *sheet) printed() {
-	const scale = 70 // per cent
+	const scale = 64 // per cent
 	s.note(
 		s.file.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Area", Scope: s.name, RefersTo: inSheet(s.name, "$A:$"+lastPrinted)}),
 		s.file.SetSheetProps(s.name, &excelize.SheetPropsOptions{FitToPage: pointer(false)}),
 		s.file.SetPageLayout(s.name, &excelize.PageLayoutOptions{AdjustTo: pointer(uint(scale))}),
 	)
+}
+
+// paged begins a page at the n-th block, where it is its turn.
+func (s *sheet) paged(row, n int) {
+	if n > 0 && n%blocksPage == 0 {
+		s.note(s.file.InsertPageBreak(s.name, "A"+number(row)))
+	}
 }
 
 // beside puts the numbers that a chart is drawn from right of what is seen.
@@ -104,23 +109,27 @@ type limitLine struct {
 	row int
 }
 
-// limitLines writes the ends of the lines that figures draw at the limits of growths.
+// limitLines writes the ends of the lines that figures draw at the limits of growths, from the row above the first.
 func (s *sheet) limitLines() (lines []limitLine) {
 	from, to := s.span()
-	s.row(firstRow-1, words(s.say("limit_lines"), look{head: true}), words(s.say("from"), look{head: true}), words(s.say("to"), look{head: true}))
-	s.row(firstRow, cell{}, cell{value: from, look: look{format: dateFormat, side: "center"}}, cell{value: to, look: look{format: dateFormat, side: "center"}})
+	h, day := look{head: true, side: "right"}, look{format: dateFormat, side: "right"}
+	s.row(firstRow-1, s.beside(nil, []cell{words(s.say("limit_lines"), look{head: true}), words(s.say("from"), h), words(s.say("to"), h)})...)
+	s.row(firstRow, s.beside(nil, []cell{{}, {value: from, look: day}, {value: to, look: day}})...)
 	row := firstRow + 1
 	for _, l := range s.list {
-		if l.Quantity != job.ChargeTransferGrowth && l.Quantity != job.OhmicGrowth {
+		if l.Quantity != job.ChargeTransferGrowth && l.Quantity != job.OhmicGrowth || len(lines) == mostLimitLines {
 			continue
 		}
 		end := cell{value: l.Bound, formula: l.name}
-		s.row(row, words(s.quantity(l.Quantity), look{}), end, end)
+		s.row(row, s.beside(nil, []cell{words(s.quantity(l.Quantity), look{}), end, end})...)
 		lines = append(lines, limitLine{l, row})
 		row++
 	}
 	return lines
 }
+
+// mostLimitLines is how many limits of growths a chart has room for.
+const mostLimitLines = 8
 
 // span is the first and the last day of the job, in the workbook's own count.
 func (b *book) span() (from, to float64) {

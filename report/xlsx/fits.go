@@ -14,8 +14,8 @@ func (b *book) fits() error {
 	b.identity(c)
 	b.outcome(c)
 	b.parameters(c)
-	c.words("excluded", b.say("column.excluded"), wider, func(m measured) string { return b.exclusions(m.fitted()) })
-	c.words("doubts", b.say("column.doubts"), wider, func(m measured) string { return b.doubts(m.fitted()) })
+	c.words("excluded", b.say("column.excluded"), 80, func(m measured) string { return b.exclusions(m.fitted()) })
+	c.words("doubts", b.say("column.doubts"), 90, func(m measured) string { return b.doubts(m.fitted()) })
 	s := b.newSheet("fits", widths(c), firstRow)
 	s.top("fits")
 	table(s, "fit_parameters", firstRow, c, b.measurements())
@@ -91,13 +91,20 @@ func (b *book) columnScale(u report.Unit, of func(r *fit.Result) fit.Value) repo
 	return u.Scale(values...)
 }
 
-// exclusions lists the points that the fit did not use.
+// exclusions lists the points that the fit did not use, those of one reason together.
 func (b *book) exclusions(r *fit.Result) string {
-	parts := make([]string, len(r.Excluded))
-	for i, e := range r.Excluded {
-		parts[i] = b.words.Notation().Frequency(e.FrequencyHz) + ": " + e.Reason
+	var reasons []string
+	points := map[string][]string{}
+	for _, e := range r.Excluded {
+		if points[e.Reason] == nil {
+			reasons = append(reasons, e.Reason)
+		}
+		points[e.Reason] = append(points[e.Reason], b.words.Notation().Frequency(e.FrequencyHz))
 	}
-	return strings.Join(parts, "; ")
+	for i, reason := range reasons {
+		reasons[i] = strings.Join(points[reason], ", ") + ": " + reason
+	}
+	return strings.Join(reasons, "; ")
 }
 
 // doubts are the fit's doubts and what it could not tell apart.

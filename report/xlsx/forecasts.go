@@ -66,7 +66,7 @@ func (b *book) forecastColumns(byDays bool) *columns[forecast] {
 	c := newColumns[forecast]()
 	c.words("cell", b.say("column.cell"), b.plan.cellWidth, func(f forecast) string { return f.cell.Name })
 	c.words("quantity", b.say("column.quantity"), 42, func(f forecast) string { return b.quantity(f.Quantity) })
-	c.words("side", b.say("column.side"), narrow, func(f forecast) string {
+	c.words("side", b.say("column.side"), sideWidth, func(f forecast) string {
 		if f.limit.Side == "" {
 			return ""
 		}

@@ -142,5 +142,5 @@ func (s *sheet) colourOf(q job.Quantity) string {
 
 // across are the two ends of a limit's line.
 func (s *sheet) across(row int) string {
-	return inSheet(s.name, "$B$"+number(row)+":$C$"+number(row))
+	return inSheet(s.name, "$"+datum(1)+"$"+number(row)+":$"+datum(2)+"$"+number(row))
 }

@@ -27,18 +27,20 @@ type bin struct {
 	n        int
 }
 
-// histograms draw the distribution of every quantity that a limit names, where there are enough cells.
-func (s *sheet) histograms(row int) int {
+// histograms draw the distribution of every quantity that a limit names, where there are enough cells. They return the
+// next row, and how many they are.
+func (s *sheet) histograms(row int) (next, n int) {
 	var drawn []job.Quantity
 	for _, l := range s.list {
 		values := s.judgedValues(l)
 		if slices.Contains(drawn, l.Quantity) || len(values) < histogramFrom {
 			continue
 		}
+		s.paged(row, len(drawn))
 		drawn = append(drawn, l.Quantity)
 		row = s.histogram(s.block(row, 1, nil), l, s.bins(l, values), values)
 	}
-	return row
+	return row, len(drawn)
 }
 
 // close reports whether a value is so close to an end of an interval that programs differ in where they count it.

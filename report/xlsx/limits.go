@@ -153,7 +153,7 @@ const gradeWidth = 12
 // boundColumns are a limit as an input, and as issued.
 func boundColumns[T any](b *book, c *columns[T], of func(T) limit) {
 	c.words("quantity", b.say("column.quantity"), 46, func(r T) string { return b.quantity(of(r).Quantity) })
-	c.words("side", b.say("column.side"), narrow, func(r T) string { return b.side(of(r).Side) })
+	c.words("side", b.say("column.side"), sideWidth, func(r T) string { return b.side(of(r).Side) })
 	c.add("limit", b.say("column.limit"), middling, func(r T, _ int) cell { l := of(r); return cell{value: l.scale.In(l.Bound), look: look{input: true}} })
 	c.words("unit", b.say("column.unit"), narrow, func(r T) string { return unitOf(of(r).scale) })
 	c.add("issued", b.say("column.issued"), middling, func(r T, _ int) cell { l := of(r); return cell{value: l.scale.In(l.Bound), look: look{muted: true}} })

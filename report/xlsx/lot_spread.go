@@ -151,7 +151,7 @@ func (b *book) riskColumns() *columns[risked] {
 	c := newColumns[risked]()
 	c.words("quantity", b.say("column.quantity"), 42, func(r risked) string { return b.quantity(r.of.Quantity) })
 	c.words("unit", b.say("column.unit"), middling, func(r risked) string { return unitOf(r.limit.scale) })
-	c.words("side", b.say("column.side"), narrow, func(r risked) string { return b.side(r.limit.Side) })
+	c.words("side", b.say("column.side"), sideWidth, func(r risked) string { return b.side(r.limit.Side) })
 	c.figure(b, "limit_issued", func(r risked) cell { return cell{value: r.limit.scale.In(r.limit.Bound)} })
 	c.figure(b, "beyond", func(r risked) cell { return cell{value: r.beyond, formula: b.beyondFormula(r)} })
 	part := func(key string, of func(g *health.GlobalRisk) float64) {

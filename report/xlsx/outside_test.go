@@ -58,10 +58,8 @@ func poisoned(s string) *health.Assessment {
 	return a
 }
 
-// poisonedLot puts a text into every field of a lot that comes from outside.
-func poisonedLot(s string) *health.Assessment {
-	a := delivery()
-	a.Cells = a.Cells[:2]
+// poisonLot puts a text into every field of a lot that comes from outside.
+func poisonLot(a *health.Assessment, s string) *health.Assessment {
 	a.Job.Grades[1].Name = s
 	for i := range a.Cells {
 		c := &a.Cells[i]
@@ -73,16 +71,18 @@ func poisonedLot(s string) *health.Assessment {
 	l.Groups[0].Name, l.Sampling.Standard, l.Sampling.Level, l.Sampling.Reason = s, s, s, s
 	l.Quantities[0].Outliers.Cells = []health.Outlier{{Cell: s, Group: s, Value: fit.NewValue(1.2, 0.1), Findings: []string{s, s}}}
 	l.Quantities[0].Separation.Reason = s
-	g := &l.Grouping.Groups[0]
-	g.Cells, g.Limiting, g.Grade, g.Ratio = []string{s}, s, s, 0.9
-	l.Grouping.Leftover[0].Cell, l.Grouping.Leftover[0].Reason, l.Grouping.Reasons = s, s, []string{s}
+	n := len(l.Grouping.By)
+	l.Grouping.Groups = []health.MatchedGroup{{Number: 1, Cells: []string{s}, Limiting: s, Grade: s, Ratio: 0.9, Means: make([]float64, n), Ranges: make([]float64, n)}}
+	l.Grouping.Leftover, l.Grouping.Reasons = []health.LeftoverCell{{Cell: s, Reason: s}}, []string{s}
 	return a
 }
 
 func TestOutsideTextOfALotIsNeverAFormula(t *testing.T) {
-	own := countFormulas(t, opened(t, workbook(t, poisonedLot("harmless"))))
+	a := deliveryOf(16)
+	a.Cells = a.Cells[:2]
+	own := countFormulas(t, opened(t, workbook(t, poisonLot(a, "harmless"))))
 	for _, s := range hostile {
-		content := workbook(t, poisonedLot(s))
+		content := workbook(t, poisonLot(a, s))
 		f := opened(t, content)
 		if n := countFormulas(t, f); n > own {
 			t.Errorf("%.20q: %d formulas, %d without it", s, n, own)

@@ -90,7 +90,7 @@ func height[T any](c *columns[T], cells []cell) float64 {
 const running = 1.15
 
 // mostLines is what a row shows of a long text; the cell holds all of it.
-const mostLines = 12
+const mostLines = 6
 
 func linesOf(words string, width float64) int {
 	lines := 0
