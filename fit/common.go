@@ -2,6 +2,7 @@ package fit
 
 import (
 	"math"
+	"slices"
 	"sync"
 )
 
@@ -60,14 +61,37 @@ func selection(histories [][]Measured) []int {
 	return spread(len(histories), n)
 }
 
-// History is the fit of one of the histories. It may be asked for by several goroutines at once.
+// History is the fit of one of the histories, each of which is asked for once. Several goroutines may ask at the same time.
 func (c *Common) History(h int) *History {
 	if k, is := c.place[h]; is {
 		c.lock.Lock()
 		defer c.lock.Unlock()
-		return c.group.history(k)
+		described := c.group.history(k)
+		if len(c.histories) == 1 {
+			c.group.slim()
+		}
+		return described
 	}
-	return c.group.lead(c.histories[h]).history(0)
+	led := c.group.lead(c.histories[h])
+	described := led.history(0)
+	led.slim()
+	return described
+}
+
+// slim drops what nothing is asked of any more once all histories are described: points, and the storage of solutions.
+// What remains tells the covariances.
+func (g *group) slim() {
+	g.without = nil
+	for i := range g.apart { // that they are apart is all that counts
+		g.apart[i] = candidate{}
+	}
+	for _, t := range slices.Concat(g.traces, g.candidate.traces) {
+		*t = trace{sheet: t.sheet}
+		t.sheet.points = nil
+	}
+	if g.task != nil {
+		g.task.solver = nil
+	}
 }
 
 // lead fits a history with what the group has settled.

@@ -16,10 +16,11 @@ type Evidence struct {
 	Fixture *spectrum.Spectrum // of the shorted fixture, where the job names its file; nil: not at hand, nothing is subtracted
 	Phrase  Phrase             // the words of findings and reasons; nil: codes and numbers
 	Share   Share              // the cells that are judged; unset: all
+	Sparse  bool               // curves are not kept: enough for a report that draws no cell and lists no points
 }
 
 func (e Evidence) grounds() grounds {
-	g := grounds{job: e.Job, say: e.Phrase, short: shortedOf(e.Job, e.Fixture)}
+	g := grounds{job: e.Job, say: e.Phrase, short: shortedOf(e.Job, e.Fixture), sparse: e.Sparse}
 	if g.job == nil {
 		g.job, g.bare = &job.Job{}, true
 	}
@@ -33,6 +34,10 @@ func Assess(ctx context.Context, e Evidence, progress func(done, total int)) (*A
 		panic(fmt.Sprintf("health: %d inputs for %d measurements", len(e.Inputs), len(e.Job.Measurements)))
 	}
 	cells, g := specimens(e.Inputs), e.grounds()
+	e.Inputs = nil // may be forgotten as soon as they are fitted
+	if e.Sparse {
+		shareGrids(cells)
+	}
 	own := part(cells, e.Share)
 	if err := g.examine(ctx, cells, g.needed(cells, own), progress); err != nil {
 		return nil, err

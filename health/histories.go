@@ -95,6 +95,10 @@ func (g grounds) fitTogether(ctx context.Context, cells []*specimen, wanted map[
 		cells[k].adopt(h)
 		cells[k].ArcsChoice = g.say.fitSays(h.Because)
 		g.review(cells[k])
+		histories[k] = nil
+		if g.sparse {
+			cells[k].forgetCurves()
+		}
 		done(len(cells[k].Measurements))
 	})
 }

@@ -12,6 +12,7 @@ type grounds struct {
 	job      *job.Job
 	bare     bool // nothing is stated about the measurements
 	say      Phrase
+	sparse   bool     // curves are not kept once they are fitted
 	short    *shorted // nil: nothing is subtracted for leads and fixture
 	energies [resistanceCount]activation
 }

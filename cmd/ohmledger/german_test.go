@@ -115,7 +115,7 @@ func germanReport(t *testing.T, change func(*job.Job)) (*report.Document, *recor
 	for i := range r.inputs {
 		r.inputs[i].Row = r.job.Measurements[i]
 	}
-	d, err := worded(context.Background(), r, report.Options{Tool: tool(), Templates: templates.FS()}, health.Share{}, nil)
+	d, err := worded(context.Background(), r, report.Options{Tool: tool(), Templates: templates.FS()}, health.Evidence{}, nil)
 	if err != nil {
 		t.Fatal(err)
 	}

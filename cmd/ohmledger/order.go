@@ -6,8 +6,10 @@ import (
 	"io/fs"
 
 	"ohmledger/health"
+	"ohmledger/health/job"
 	"ohmledger/report"
 	"ohmledger/report/pdf"
+	"ohmledger/report/xlsx"
 	"ohmledger/templates"
 )
 
@@ -30,8 +32,15 @@ func (o order) judged(ctx context.Context, files fs.FS, m *meter) (*record, *rep
 		return nil, nil, err
 	}
 	defer release()
-	d, err := worded(ctx, r, options, o.share, func(done, total int) { m.tell("fitting spectra:", done, total) })
+	d, err := worded(ctx, r, options, o.evidence(r.job), func(done, total int) { m.tell("fitting spectra:", done, total) })
 	return r, d, err
+}
+
+// evidence says which cells are judged, and whether their curves will be needed: they are drawn and listed in small jobs, and
+// in those whose cells have sections of their own.
+func (o order) evidence(j *job.Job) health.Evidence {
+	drawn := o.cells != pdf.NoCells || o.figures != "" || o.share.Of > 0 || xlsx.ListsPoints(len(j.Measurements)) || cellsOf(j) == 1
+	return health.Evidence{Share: o.share, Sparse: !drawn}
 }
 
 // options are those of the document, with the laboratory's own sentences. Release closes their folder.
@@ -53,12 +62,15 @@ func (o order) options(r *record) (options report.Options, release func(), err e
 }
 
 // worded judges in the sentences of the options, and makes the document.
-func worded(ctx context.Context, r *record, o report.Options, share health.Share, progress func(done, total int)) (*report.Document, error) {
+func worded(ctx context.Context, r *record, o report.Options, e health.Evidence, progress func(done, total int)) (*report.Document, error) {
 	var err error
 	if o.Words, err = report.ReadWords(o.Templates, r.job.Language, o.Overrides, o.OverridesName); err != nil {
 		return nil, err
 	}
-	a, err := health.Assess(ctx, health.Evidence{Job: r.job, Inputs: r.inputs, Fixture: r.fixture, Phrase: o.Words.Phrase, Share: share}, progress)
+	inputs := r.inputs
+	r.inputs = nil // the judgement has them now, and keeps what is needed
+	e.Job, e.Inputs, e.Fixture, e.Phrase = r.job, inputs, r.fixture, o.Words.Phrase
+	a, err := health.Assess(ctx, e, progress)
 	if err != nil {
 		return nil, err
 	}

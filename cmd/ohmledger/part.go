@@ -75,7 +75,7 @@ func (o order) part(ctx context.Context, con *console, files fs.FS, folder, out 
 		return nil, 0, err
 	}
 	defer release()
-	d, err := worded(ctx, r, options, o.share, func(done, total int) { m.tell("fitting spectra:", done, total) })
+	d, err := worded(ctx, r, options, o.evidence(r.job), func(done, total int) { m.tell("fitting spectra:", done, total) })
 	if err != nil {
 		return nil, 0, err
 	}

@@ -1,0 +1,53 @@
+package health
+
+import (
+	"slices"
+
+	"ohmledger/fit/spectrum"
+)
+
+// forgetCurves drops what only drawings and tables of points need: the measured impedances, the fitted ones, residuals and
+// correlations. Of a spectrum its file and frequencies stay.
+func (s *specimen) forgetCurves() {
+	for i := range s.Measurements {
+		m := &s.Measurements[i]
+		m.Spectrum = &spectrum.Spectrum{File: m.Spectrum.File, Frequency: m.Spectrum.Frequency}
+		if f := m.Fit; f != nil {
+			thin := *f
+			thin.Fitted, thin.Residuals, thin.Correlation, thin.ParameterNames = nil, nil, nil, nil
+			m.Fit = &thin
+		}
+		if k := m.Quality.KramersKronig; k != nil {
+			thin := *k
+			thin.Residuals = nil
+			m.Quality.KramersKronig = &thin
+		}
+		if m.Fixture != nil {
+			thin := *m.Fixture
+			thin.Measured = nil
+			m.Fixture = &thin
+		}
+	}
+}
+
+// mostGrids is how many sets of frequencies are looked through for one that stands already.
+const mostGrids = 8
+
+// shareGrids lets spectra that were measured at the same frequencies hold them once.
+func shareGrids(cells []*specimen) {
+	var grids [][]float64
+	for _, s := range cells {
+		for i := range s.Measurements {
+			m := &s.Measurements[i]
+			at := slices.IndexFunc(grids, func(g []float64) bool { return slices.Equal(g, m.Spectrum.Frequency) })
+			if at < 0 {
+				grids = append(grids, m.Spectrum.Frequency)
+				grids = grids[max(0, len(grids)-mostGrids):]
+				continue
+			}
+			same := *m.Spectrum
+			same.Frequency = grids[at]
+			m.Spectrum = &same
+		}
+	}
+}
