@@ -50,6 +50,10 @@ func (p panel) write(c draw.Canvas, l lettering, left vg.Length) {
 	baseline := c.Max.Y + 3 + head.FontExtents().Descent
 	c.FillText(note, vg.Point{X: c.Max.X, Y: baseline}, p.note)
 	room := c.Max.X - left - note.Width(p.note) - 6
+	if head.Width(capitalised(p.head)) > room {
+		head = l.bold(smallSize, ink)
+		head.YAlign = draw.YBottom
+	}
 	title := shortened(head, capitalised(p.head), room)
 	begin := max(left, min(c.Min.X, left+room-head.Width(title))) // a long head begins left of the frame
 	c.FillText(head, vg.Point{X: begin, Y: baseline}, title)

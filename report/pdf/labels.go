@@ -81,26 +81,50 @@ func (c *composition) setLabel(column core.Col, lines []item, y, right float64) 
 	for _, it := range lines {
 		t := it.style.props()
 		t.Left, t.Right, t.Top = labelInset, labelInset+right, t.Top+y
-		short, _ := c.shortened(it.text, it.style, float64(labelWidth)-t.Left-t.Right-1, 1)
-		if lines := c.provider.lines(short, &t, float64(labelWidth)-t.Left-t.Right); len(lines) > 0 {
-			short = lines[0]
-		}
-		column.Add(text.New(short, t))
+		column.Add(text.New(c.oneLineOf(it, float64(labelWidth)-t.Left-t.Right), t))
 		y += it.style.pitch
 	}
 	return y
+}
+
+// oneLineOf is a text, or its beginning with an ellipsis, on one line of a width in mm.
+func (c *composition) oneLineOf(it item, width float64) string {
+	if c.width(it.text, it.style) <= width {
+		return it.text
+	}
+	short, _ := c.shortened(it.text, it.style, width-c.width("…", it.style)-0.2, 1)
+	return short
 }
 
 // labelHead stands beside the code: serial, grade, day of measurement, and whose report it is from.
 func (c *composition) labelHead(cell *health.Cell) []item {
 	const room = float64(labelWidth) - 3*labelInset - labelCode - 2
 	name, grade := c.literally(cell.Name), c.say("label-grade", c.literally(cell.Grade))
-	lines := []item{{name, c.fitting(name, room, c.sheet.answer, c.sheet.note.bold()), 0},
-		{grade, c.fitting(grade, room, c.sheet.heading, c.sheet.answer, c.sheet.note.bold()), 0}}
+	lines := append(c.labelName(name, room), item{grade, c.fitting(grade, room, c.sheet.heading, c.sheet.answer, c.sheet.note.bold()), 0})
 	if m := latest(cell); m != nil {
 		lines = append(lines, item{c.say("label-measured", c.numbers.Date(m.Row.MeasuredAt)), c.sheet.small, 0})
 	}
 	return append(lines, item{c.say("label-report", c.identity()), c.sheet.small, 0})
+}
+
+// labelName is a cell's name, on several lines where it is long; of a very long one the beginning and the end, in which
+// serial numbers differ.
+func (c *composition) labelName(name string, room float64) (lines []item) {
+	const most = 3
+	s := c.fitting(name, room, c.sheet.answer, c.sheet.note.bold(), c.sheet.small.bold().in(c.sheet.colours.ink))
+	t := s.props()
+	parts := c.provider.lines(name, &t, room)
+	if len(parts) > most {
+		end := []rune(parts[len(parts)-2] + parts[len(parts)-1])
+		for len(end) > 0 && c.width("…"+string(end), s) > room {
+			end = end[1:]
+		}
+		parts = append(parts[:most-1], "…"+string(end))
+	}
+	for _, p := range parts {
+		lines = append(lines, item{p, s, 0})
+	}
+	return lines
 }
 
 // fitting is the first of some styles in which a text takes no more than a width in mm, or the last.

@@ -27,6 +27,7 @@ func (c *composition) trends(cell *health.Cell) {
 		}
 		f := report.Forecast(c.doc, cell, i)
 		f.Caption = words
+		f.Height -= c.give / 2
 		drawings = append(drawings, f)
 	}
 	c.addFigures(sideBySide(drawings)...)
