@@ -2,6 +2,10 @@ package fit
 
 import "math"
 
+// farBelow is how far below its arc's top a sweep has to end for −Z” that rises there to be the diffusion's whatever the outline
+// says: two decades (common practice).
+const farBelow = 2 * math.Ln10
+
 // topNeighbours is how many spectra of the history say where a spectrum's slow arc has its top.
 const topNeighbours = 4
 
@@ -15,10 +19,12 @@ func (g *group) requireTop(r *Result, i int) {
 	points := g.candidate.traces[i].sheet.points
 	end := points[len(points)-1].lnOmega
 	top := -math.Log(r.Parameters.ChargeTransferTimeConstant)
-	if next := g.topsNear(i); len(next) > 0 {
+	next := g.topsNear(i)
+	if len(next) > 0 {
 		top = math.Min(top, -median(next))
 	}
-	if end <= top && !stillRising(g.candidate.traces[i]) {
+	far := top-end > farBelow
+	if end <= top && (len(next) > 0 || far || !stillRising(g.candidate.traces[i])) {
 		return
 	}
 	for _, e := range []Element{Film, ChargeTransfer, Polarisation} {

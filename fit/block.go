@@ -43,7 +43,7 @@ func (l layout) shared() int {
 	case l.fixed != nil:
 		return 0
 	case l.drift:
-		return 2 * len(l.exponents)
+		return (1 + driftShapes) * len(l.exponents)
 	}
 	return len(l.exponents)
 }
@@ -62,7 +62,9 @@ func (l layout) vector(local, shared []float64, position float64) (x vector) {
 	for i, slot := range l.exponents {
 		x[slot] = shared[i]
 		if l.drift {
-			x[slot] += position * shared[len(l.exponents)+i]
+			for k, shape := range driftShape(position) {
+				x[slot] += shape * shared[(1+k)*len(l.exponents)+i]
+			}
 		}
 	}
 	return x
@@ -161,7 +163,10 @@ func (l layout) row(d *[slotCount]complex128, w, position float64, re, im []floa
 	for j, slot := range l.exponents {
 		re[at+j], im[at+j] = w*real(d[slot]), w*imag(d[slot])
 		if l.drift {
-			re[at+n+j], im[at+n+j] = position*re[at+j], position*im[at+j]
+			for k, shape := range driftShape(position) {
+				to := at + (1+k)*n + j
+				re[to], im[to] = shape*re[at+j], shape*im[at+j]
+			}
 		}
 	}
 }
@@ -203,6 +208,14 @@ func (e expectation) width(strain float64) float64 {
 // driftSpread is how far an exponent's coordinate may drift between the middle and either end of a
 // history before the data have spoken: about 0.03 in an exponent of 0.8; common practice.
 const driftSpread = 0.15
+
+// driftShapes is how many shapes along the history a drift is made of: a slope and a bow.
+const driftShapes = 2
+
+// driftShape is the shapes at a position from −1 to 1 (Legendre polynomials: Abramowitz & Stegun, 22.4).
+func driftShape(position float64) [driftShapes]float64 {
+	return [driftShapes]float64{position, (3*position*position - 1) / 2}
+}
 
 // expected is the block that holds the shared exponents to what is known of them.
 func (l layout) expected() leastsq.Block {

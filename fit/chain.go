@@ -19,9 +19,7 @@ const representatives = 5
 // startStructure fits all traces with one structure: first a few spread over the history, from several
 // guesses; then each of the others from its nearest solved neighbour; then all together, roughly.
 func startStructure(s structure, traces []*trace) *task {
-	for _, t := range traces {
-		t.sheet.expected = t.outline.expectedSizes(s.film)
-	}
+	expectSizes(traces, s.film)
 	few := spread(len(traces), representatives)
 	first := bestStart(newLayout(s), traces, few)
 	at := make([]vector, len(traces))
@@ -38,10 +36,7 @@ func startStructure(s structure, traces []*trace) *task {
 	t := newTask(first.layout, sheetsOf(traces), at)
 	t.settleSigmas() // a faulty spectrum must not have its say in full even here
 	t.solve(rough)
-	if t.pinExtremes() {
-		t.solve(rough)
-	}
-	return t
+	return t.pinExtremes().seatAnew(traces)
 }
 
 func sheetsOf(traces []*trace) []*sheet {
@@ -83,10 +78,7 @@ func bestStart(l layout, traces []*trace, few []int) *task {
 			break
 		}
 	}
-	if best.pinExtremes() {
-		best.solve(rough)
-	}
-	return best
+	return best.pinExtremes()
 }
 
 // guess solves from one guess, first as if residuals were of the usual size, then of the size they are.

@@ -18,6 +18,7 @@ type candidate struct {
 	traces  []*trace
 	doubt   *uncertainty
 	settled bool
+	hidden  hidden // what a second arc would change; nil where none is called for
 
 	typical, inflate float64 // of its task, for what it leads
 }
@@ -49,10 +50,11 @@ func (c candidate) finish() candidate {
 func newCandidate(s structure, traces []*trace) candidate { return begin(s, traces).finish() }
 
 // nearlyOne is the mean square residual of a rough fit that the end of the fit may bring down to 1, and
-// plainEvidence the evidence against it that the end of the fit cannot turn.
+// plainEvidence and hopelessEvidence the evidence for a second arc that the end of the fit cannot turn.
 const (
-	nearlyOne     = 1.5
-	plainEvidence = 30
+	nearlyOne        = 1.5
+	plainEvidence    = 30
+	hopelessEvidence = -4
 )
 
 // choose takes two arcs where a second arc is needed to describe the spectra and both arcs are resolved in
@@ -67,10 +69,17 @@ func choose(traces []*trace) (candidate, Statement) {
 		return one.finish(), because("arcs-one-within-instrument",
 			fmt.Sprintf("one arc: it leaves %s of |Z|, which is within the instrument's stated uncertainty", misfit(before)), fraction("misfit", before))
 	}
-	two := begin(twoArcs, traces).settle()
+	two := begin(twoArcs, traces)
+	if evidence(one.task, two.task) > hopelessEvidence {
+		two = two.settle()
+	}
 	gain := evidence(one.task, two.task)
 	if gain < plainEvidence {
 		one = one.settle() // a rough fit flatters the other
+		gain = evidence(one.task, two.task)
+	}
+	if gain > hopelessEvidence {
+		two = two.settle()
 		gain = evidence(one.task, two.task)
 	}
 	before, after := one.task.typicalRMS(), two.task.typicalRMS()
@@ -81,7 +90,9 @@ func choose(traces []*trace) (candidate, Statement) {
 	two = two.finish()
 	facts := []Fact{fraction("misfit", before), fraction("with_second", after)}
 	if why := two.unresolved(); why.Code != "" {
-		return one.finish(), because("arcs-one-second-unresolved",
+		one = one.finish()
+		one.hidden = hiddenBy(one.task, two.task, gain)
+		return one, because("arcs-one-second-unresolved",
 			fmt.Sprintf("one arc: a second arc would lower the misfit from %s to %s of |Z|, but %s", misfit(before), misfit(after), why.Text),
 			append(facts, within("why", why))...)
 	}

@@ -128,7 +128,7 @@ func (c candidate) lead(traces []*trace) candidate {
 	t.led = true
 	t.settleLed(own, c.typical, c.inflate)
 	t.layout.fixed, t.shared, t.solver = nil, c.task.shared, nil
-	led := candidate{task: t, traces: own, settled: true}
+	led := candidate{task: t, traces: own, settled: true, hidden: c.hidden.typical(len(own))}
 	if c.doubt != nil {
 		led.doubt = t.assessLed(c.doubt)
 	}

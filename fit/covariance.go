@@ -2,11 +2,12 @@ package fit
 
 import (
 	"math"
+	"sort"
 
 	"ohmledger/fit/internal/leastsq"
 )
 
-// doubt of one task: how sure each spectrum's coordinates are.
+// uncertainty is the doubt of one task: how sure each spectrum's coordinates are.
 //
 // A residual has two parts. One scatters from sweep to sweep (noise, contacts, temperature): it makes
 // neighbouring results scatter, and is what a stated uncertainty of one result must match. The other is
@@ -30,7 +31,7 @@ func (t *task) assess() *uncertainty {
 	return u
 }
 
-// covariance of spectrum i's coordinates with those of spectrum j, row-major: the part that scatters
+// between is the covariance of spectrum i's coordinates with those of spectrum j, row-major: the part that scatters
 // (repeat) or the part that is common to the history.
 func (u *uncertainty) between(i, j int, repeat bool) []float64 {
 	n, s := u.task.layout.local(), len(u.task.exponents)
@@ -101,7 +102,13 @@ func (t *task) repeatShares() []float64 {
 		}
 	}
 	for i := range share {
-		window := known(own[max(0, i-neighbourReach):min(n, i+neighbourReach+1)])
+		var near []float64
+		for j := max(0, i-neighbourReach); j < min(n, i+neighbourReach+1); j++ {
+			if t.neighbours(i, j) {
+				near = append(near, own[j])
+			}
+		}
+		window := known(near)
 		if len(window) >= 3 {
 			share[i] = math.Min(mostRepeat, median(window)/(t.sheets[i].sigma*t.sheets[i].sigma))
 		}
@@ -128,14 +135,12 @@ func known(values []float64) (k []float64) {
 // neighbours', over the frequencies that all three share, corrected for the parameters spent and inflated
 // where the differences themselves bend. NaN where the three have too little in common.
 func (t *task) differenceVariance(i int) float64 {
-	before, after := t.byFrequency(i-1), t.byFrequency(i+1)
+	own, before, after := t.complexResiduals(i), t.complexResiduals(i-1), t.complexResiduals(i+1)
 	var d []complex128
-	for k, r := range t.complexResiduals(i) {
-		f := t.sheets[i].points[k].lnOmega
-		b, okb := before[f]
-		a, oka := after[f]
-		if okb && oka {
-			d = append(d, r-(a+b)/2)
+	for k, p := range t.sheets[i].points {
+		b, a := t.sheets[i-1].pointAt(p.lnOmega), t.sheets[i+1].pointAt(p.lnOmega)
+		if b >= 0 && a >= 0 {
+			d = append(d, own[k]-(before[b]+after[a])/2)
 		}
 	}
 	if len(d) < leastPoints {
@@ -154,11 +159,14 @@ func (t *task) differenceVariance(i int) float64 {
 	return sum / 1.5 / dof * inflate
 }
 
-func (t *task) byFrequency(i int) map[float64]complex128 {
-	r := t.complexResiduals(i)
-	m := make(map[float64]complex128, len(r))
-	for k, p := range t.sheets[i].points {
-		m[p.lnOmega] = r[k]
+// sameFrequency is how far apart the logarithms of two frequencies may be that stand for one: generators step otherwise.
+const sameFrequency = 0.01
+
+// pointAt is the sheet's point at a frequency, −1 where it has none.
+func (s *sheet) pointAt(lnOmega float64) int {
+	at := sort.Search(len(s.points), func(k int) bool { return s.points[k].lnOmega <= lnOmega+sameFrequency })
+	if at < len(s.points) && s.points[at].lnOmega >= lnOmega-sameFrequency {
+		return at
 	}
-	return m
+	return -1
 }

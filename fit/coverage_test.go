@@ -76,6 +76,9 @@ func TestCoverage(t *testing.T) {
 			}
 		}
 		t.Logf("%-22s resistances %.0f %% of %d", s.name, 100*own.share(), own.all)
+		if own.share() < 0.85 {
+			t.Errorf("%s: 95 %% intervals of resistances hold the truth in %.0f %%", s.name, 100*own.share())
+		}
 	}
 	var alone tally
 	for k, s := range scenarios() {

@@ -163,7 +163,7 @@ func (r *Result) resolve(u *uncertainty, i int) {
 		r.LogModelU[e] = finite(math.Sqrt(g.variance(common, g)))
 		own := math.Sqrt(g.variance(c, g))
 		total := math.Hypot(own, r.LogModelU[e])
-		if wide := r.widen(u.task, i, e, total); wide > total {
+		if wide := r.widen(u, i, e, total); wide > total {
 			own *= wide / total
 			r.LogModelU[e] *= wide / total
 			total = wide

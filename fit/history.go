@@ -149,6 +149,7 @@ func (g *group) result(t *trace, arcs int) *Result {
 		return r
 	}
 	r := describe(g.task, g.doubt, i, g.candidate.traces[i])
+	g.addMisfits(r, i)
 	g.requireTop(r, i)
 	if g.arcless[i] {
 		for _, e := range []Element{Film, ChargeTransfer, Polarisation} {
@@ -185,7 +186,7 @@ func (g *group) modelDifference(a, b int, e Element, ra, rb *Result) float64 {
 	if apartA || apartB {
 		return math.Hypot(ra.LogModelU[e], rb.LogModelU[e])
 	}
-	return math.Hypot(ra.LogModelU[e]-rb.LogModelU[e], g.drifting.uncertainty(a, b, e))
+	return math.Sqrt(square(ra.misfit[e]-rb.misfit[e]) + square(g.drifting.between(a, b, e)) + square(g.hidden.of(a, e)-g.hidden.of(b, e)))
 }
 
 // tooFew is the result of a spectrum that has not enough points to be fitted.

@@ -102,7 +102,7 @@ func coordinates(p Parameters) vector {
 type point struct {
 	lnOmega float64
 	z       complex128 // measured, ohm
-	weight  float64    // 1/|z| times the robust weight
+	weight  float64    // 1/|z|; 0 of a point that cannot be
 	index   int        // into the spectrum
 }
 

@@ -32,7 +32,7 @@ func prepare(m Measured) *trace {
 	for i, f := range m.Spectrum.Frequency {
 		z := m.Spectrum.Impedance[i]
 		p := point{lnOmega: math.Log(2 * math.Pi * f), z: z, weight: 1 / cmplx.Abs(z), index: i}
-		if z == 0 || real(z) <= 0 {
+		if !(real(z) > 0) || cmplx.IsNaN(z) || cmplx.IsInf(z) {
 			t.exclude(p, because("excluded-real-part", "the real part is not positive: a passive cell cannot show that"))
 			p.weight = 0
 		}

@@ -21,7 +21,8 @@ const riseAt95 = 3.841458820694124
 const profileReach = 3
 
 // profile finds the interval of a resistance's slot in which the sum of squares, least in all other coordinates, rises
-// by no more than riseAt95; u is what the quadratic says. Exponents stay where the history has them; a single spectrum's move along.
+// by no more than riseAt95. Exponents stay where the history has them; a single spectrum's move along. u is what the
+// quadratic says under the same conditions.
 func (t *task) profile(i, slot int, u float64) (lower, upper float64) {
 	l := t.layout
 	if t.joint() {
@@ -74,13 +75,21 @@ func crossing(rise func(float64) float64, level, guess float64) float64 {
 var slotOf = map[Element]int{Ohmic: slotOhmic, Film: slotFilm, ChargeTransfer: slotTransfer}
 
 // widen replaces the quadratic uncertainty of a resistance by its profile's where that is larger, and keeps the
-// interval where it is lopsided. u is the quadratic standard uncertainty of ln R.
-func (r *Result) widen(t *task, i int, e Element, u float64) float64 {
+// interval where it is lopsided. u is the quadratic standard uncertainty of ln R. In a history a profile knows no more than
+// the spectrum by itself, exponents given: what they add widens it in proportion.
+func (r *Result) widen(by *uncertainty, i int, e Element, u float64) float64 {
+	t := by.task
 	slot, ok := slotOf[e]
 	if !ok || !(u > profiledFrom) || t.layout.place(slot) < 0 {
 		return u
 	}
-	lower, upper := t.profile(i, slot, u)
+	own := u
+	if t.joint() {
+		n, at := t.layout.local(), t.layout.place(slot)
+		own = math.Sqrt(by.covariance.Local[i][at*n+at])
+	}
+	lower, upper := t.profile(i, slot, own)
+	lower, upper = lower*u/own, upper*u/own
 	estimate := r.Parameters.resistance(e)
 	if r.Intervals == nil {
 		r.Intervals = map[Element]Interval{}

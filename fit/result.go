@@ -70,9 +70,11 @@ type Result struct {
 	Intervals map[Element]Interval
 
 	// LogModelU is the relative standard uncertainty of each resistance that comes from the circuit's not being
-	// quite the cell. It is common to a cell's history: it counts in an absolute resistance beside the value's own
+	// quite the cell: from residuals that all spectra share, exponents that may drift, and a second arc that hides. It is common to a cell's history: it counts in an absolute resistance beside the value's own
 	// uncertainty, and in a growth only as far as History.LogModelU says.
 	LogModelU [elementCount]float64
+
+	misfit [elementCount]float64 // of LogModelU, what the fit itself says
 
 	// LogScatter is the part of each arc's relative standard uncertainty that its residuals do not know: by how much
 	// neighbours of the history scatter beyond it; 0 where they do not.

@@ -9,20 +9,26 @@ import (
 // on values that scatter.
 func TestNeighbourScatter(t *testing.T) {
 	days := []float64{0, 1, 7, 30, 31, 90, 365, 400, 730, 731, 1000}
-	parabola := make([]float64, len(days))
+	parabola := make([]observed, len(days))
 	for i, x := range days {
-		parabola[i] = 0.3 + 1e-3*x - 4e-7*x*x
+		parabola[i] = observed{log: 0.3 + 1e-3*x - 4e-7*x*x, day: x}
 	}
-	if s, runs := neighbourScatter(parabola, days); s > 1e-12 || runs != len(days)-3 {
+	if s, runs := neighbourScatter(parabola); s > 1e-12 || runs != len(days)-3 {
 		t.Errorf("a parabola scatters by %g over %d runs", s, runs)
 	}
 	rng := seeded(77)
-	noisy, even := make([]float64, 4000), make([]float64, 4000)
-	for i := range noisy {
-		noisy[i], even[i] = 0.01*rng.NormFloat64(), float64(i/3) // days that do not rise are places
+	for _, size := range []float64{0.01, 0.6} {
+		noisy := make([]observed, 4000)
+		for i := range noisy {
+			noisy[i] = observed{log: size * rng.NormFloat64(), day: float64(i / 3)} // days that do not rise are places
+		}
+		if s, _ := neighbourScatter(noisy); math.Abs(s/size-1) > 0.05 {
+			t.Errorf("values with a standard deviation of %g scatter by %g", size, s)
+		}
 	}
-	if s, _ := neighbourScatter(noisy, even); math.Abs(s/0.01-1) > 0.05 {
-		t.Errorf("values with a standard deviation of 0.01 scatter by %g", s)
+	warm := []observed{{0, 0, 25.3}, {0.1, 1, 25}, {0, 2, 25}, {0.1, 3, 25}, {0, 4, 25}, {0.1, 5, 25}, {0, 6, 25}}
+	if s, runs := neighbourScatter(warm); s < 0.05 || runs != 3 {
+		t.Errorf("after a first measurement at another temperature: %g of %d runs", s, runs)
 	}
 }
 

@@ -2,6 +2,7 @@ package fit
 
 import (
 	"math"
+	"slices"
 
 	"ohmledger/fit/internal/leastsq"
 )
@@ -104,28 +105,40 @@ func (t *task) ordered(i int) bool {
 	return x[slotFilmTime] < x[slotTransferTime]
 }
 
-// pinnedFrom is the coordinate beyond which an exponent has met its bound (within a hundredth of the
-// interval): further steps change nothing but cost iterations. pinnedAt is where it is then held.
+// Beyond pinnedFrom an exponent is within a hundredth of its interval from its bound, and further steps cost iterations. It is
+// held at pinnedAt where the spectra cannot tell that from where it stands: where the sum of squares rises by less than
+// pinnedWithin, a standard deviation.
 const (
-	pinnedFrom = 4.5
-	pinnedAt   = 9
+	pinnedFrom   = 4.5
+	pinnedAt     = 9
+	pinnedWithin = 1
 )
 
-// pinExtremes holds shared exponents that have met a bound and takes them out of the fit; it reports whether any was.
-func (t *task) pinExtremes() (any bool) {
-	var keep []int
-	var shared []float64
-	for j, slot := range t.exponents {
+// pinExtremes holds shared exponents that have met a bound, takes them out of the fit and solves anew; it returns the task
+// that is left, the same one where there is none.
+func (t *task) pinExtremes() *task {
+	for j := len(t.exponents) - 1; j >= 0; j-- {
 		if math.Abs(t.shared[j]) < pinnedFrom {
-			keep, shared = append(keep, slot), append(shared, t.shared[j])
 			continue
 		}
-		t.pinned = append(t.pinned, pin{slot, math.Copysign(pinnedAt, t.shared[j])})
-		any = true
+		expected := square((t.shared[j] - expectations[t.exponents[j]].centre) / expectations[t.exponents[j]].width(t.strain))
+		if p := t.pinnedAt(j); p.cost < t.cost-expected+pinnedWithin {
+			t = p
+		}
 	}
-	t.exponents, t.shared = keep, shared
-	if any {
-		t.solver = nil
+	return t
+}
+
+// pinnedAt is the fit with one shared exponent held at its bound.
+func (t *task) pinnedAt(j int) *task {
+	l := t.layout
+	l.pinned = append(slices.Clone(t.pinned), pin{t.exponents[j], math.Copysign(pinnedAt, t.shared[j])})
+	l.exponents = slices.Delete(slices.Clone(t.exponents), j, j+1)
+	at := make([]vector, len(t.sheets))
+	for i := range at {
+		at[i] = t.at(i)
 	}
-	return any
+	p := newTask(l, t.sheets, at)
+	p.solve(rough)
+	return p
 }
