@@ -37,11 +37,9 @@ func part[T any](cells []T, s Share) []T {
 // needed are the cells without which those of a share cannot be judged.
 func (g grounds) needed(cells, own []*specimen) []*specimen {
 	switch {
-	case len(own) == 0 || len(own) == len(cells):
-		return own
-	case g.job.TemperatureCorrection.Source == job.CorrectionMeasured:
+	case g.job.TemperatureCorrection.Source == job.CorrectionMeasured: // even where no cell is the share's: it says so of the job
 		return cells
-	case g.job.Baseline.Source != job.ReferenceCells:
+	case len(own) == 0 || len(own) == len(cells) || g.job.Baseline.Source != job.ReferenceCells:
 		return own
 	}
 	list := slices.Clone(own)

@@ -57,7 +57,7 @@ var shared = []struct {
 	{"one circuit for all, sampling, groups", 13, []int{2}, declaredBaseline + declaredEnergies + "group_by: pallet\nsampling: {standard: attributes, lot_size: 200, aql: 1, level: II, severity: normal}\n" +
 		"grouping: {size: 3, arrangement: parallel, by: [charge_transfer_ohm, ohmic_ohm], within_grade: false}\n", []int{3}},
 	{"reference cells", 5, []int{1, 4}, "baseline: {source: reference-cells, cells: [D-01, D-04]}\n" + declaredEnergies, []int{2, 4}},
-	{"energies of the job's own series, German", 3, []int{0, 2, 4, 6}, "baseline: {source: first}\ntemperature_correction: {source: measured}\nlanguage: de\n", []int{2}},
+	{"energies of the job's own series, German", 3, []int{0, 2, 4, 6}, "baseline: {source: first}\ntemperature_correction: {source: measured}\nlanguage: de\n", []int{2, 5}},
 }
 
 // TestPartsMakeTheWhole is byte for byte.
