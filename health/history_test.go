@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"ohmledger/fit"
+	"ohmledger/health/job"
 )
 
 // A history of a cell with a fault at one of its measurements: five a quarter of a year apart, ageing a little between.
@@ -129,6 +130,23 @@ func TestSteadyOhmicGrowthIsNoShift(t *testing.T) {
 	for _, m := range b.assess(t).Cells[0].Measurements {
 		if len(m.Quality.Findings) > 0 {
 			t.Errorf("%s: %+v", m.Row.File, m.Quality.Findings)
+		}
+	}
+}
+
+// A sweep of a fresh cell at the end of an aged cell's history is another cell's: no arc goes back to half of what it was.
+func TestArcDoesNotGoBack(t *testing.T) {
+	for last, want := range map[float64]bool{2.3: false, 1.6: false, 0.9: true} {
+		b := newBench()
+		for k, arc := range []float64{1, 1.5, 2.2, last} {
+			b.add(aged(fresh, 1+0.03*float64(k), arc), row("A", 90*k, 25))
+		}
+		a := b.assess(t)
+		if got := a.Cells[0].Measurements[3].Quality.Has("charge-transfer-implausible"); got != want {
+			t.Errorf("%v times the first, after 2.2 times: found %v", last, got)
+		}
+		if k := criterionOf(t, a.Cells[0], job.ChargeTransferGrowth); want && k.Verdict != NotEvaluated {
+			t.Errorf("%v times the first, after 2.2 times: %v", last, k.Verdict)
 		}
 	}
 }

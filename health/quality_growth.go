@@ -30,7 +30,24 @@ func (v *sight) impossibleGrowth(r resistance) []Fact {
 	if step > math.Log(impossibleStep) && step > 2*now.logU {
 		return append(facts, word("how", "step"), number("step", math.Exp(step), One))
 	}
+	if fall, u := v.past.fall(r, log, now.logU); fall+2*u < math.Log(impossiblyLow) {
+		return append(facts, word("how", "step"), number("step", math.Exp(fall), One))
+	}
 	return nothing
+}
+
+// fall is the step of an arc, in logarithms, from the accepted measurement before, where nothing is said against that one, with
+// its standard uncertainty; 0 where there is none. A cell's arc may shrink in its first cycles; it does not go back to half of
+// what it was.
+func (p *past) fall(r resistance, log, logU float64) (step, u float64) {
+	for i := p.index - 1; i >= 0 && r == chargeTransfer; i-- {
+		before, q := p.growing(i, r), p.Measurements[i].Quality
+		if !q.Accepted || before.reason.says() || q.Has("step-alone") {
+			continue
+		}
+		return log - math.Log(before.value.Estimate()), math.Hypot(logU, before.logU)
+	}
+	return 0, 0
 }
 
 // lastGrowth is the logarithm of the growth of the accepted measurement before; 0, that of the baseline itself, where there is none.
