@@ -101,7 +101,7 @@ func TestCompareOfLittle(t *testing.T) {
 	c.Comparable, c.Shift = false, fit.Value{}
 	f := Compare(d.Words, c)
 	checkTidy(t, "not comparable", drawn(f))
-	if !strings.Contains(f.Caption, "too few frequencies") {
+	if !strings.Contains(f.Caption, "They cannot be compared") {
 		t.Errorf("caption: %s", f.Caption)
 	}
 	f = Compare(d.Words, &health.Comparison{})
