@@ -83,8 +83,8 @@
 // program, missing, doubled, damaged and unfinished ones are refused, and nothing is written.
 //
 // Each part reads all spectra of the job and fits those that its cells rest on: its own; where reference cells are the baseline,
-// and for cells of one spectrum each, all that are fitted with one circuit; where the job's own temperature series give the
-// activation energies, all. Exit code 1 of a part says that a cell of its share failed.
+// and for cells of one spectrum each, the up to 200 spectra that settle the circuit which all share; where the job's own
+// temperature series give the activation energies, all. Exit code 1 of a part says that a cell of its share failed.
 //
 // # check
 //
