@@ -42,14 +42,15 @@ type group struct {
 	all      [][]*trace     // a history, a spectrum
 	index    map[*trace]int // into traces, for those that can be fitted
 	traces   []*trace
-	arcless  map[int]bool      // spectra that show no arc
-	without  *candidate        // a circuit without arcs, where that was looked at
-	apart    map[int]candidate // spectra that depart so far that they are fitted by themselves
-	drifting *drift            // how far results move where the exponents drift; nil where it cannot be told
+	arcless  map[int]bool                  // spectra that show no arc
+	without  *candidate                    // a circuit without arcs, where that was looked at
+	apart    map[int]candidate             // spectra that depart so far that they are fitted by themselves
+	misfits  map[int][elementCount]float64 // of a described spectrum's resistances, what the fit itself says
+	drifting *drift                        // how far results move where the exponents drift; nil where it cannot be told
 }
 
 func newGroup(histories [][]Measured) *group {
-	g := &group{index: map[*trace]int{}, arcless: map[int]bool{}, apart: map[int]candidate{}, all: make([][]*trace, len(histories))}
+	g := &group{index: map[*trace]int{}, arcless: map[int]bool{}, apart: map[int]candidate{}, misfits: map[int][elementCount]float64{}, all: make([][]*trace, len(histories))}
 	for h, history := range histories {
 		for k, m := range history {
 			t := prepare(m)
@@ -186,7 +187,7 @@ func (g *group) modelDifference(a, b int, e Element, ra, rb *Result) float64 {
 	if apartA || apartB {
 		return math.Hypot(ra.LogModelU[e], rb.LogModelU[e])
 	}
-	return math.Sqrt(square(ra.misfit[e]-rb.misfit[e]) + square(g.drifting.between(a, b, e)) + square(g.hidden.of(a, e)-g.hidden.of(b, e)))
+	return math.Sqrt(square(g.misfits[a][e]-g.misfits[b][e]) + square(g.drifting.between(a, b, e)) + square(g.hidden.of(a, e)-g.hidden.of(b, e)))
 }
 
 // tooFew is the result of a spectrum that has not enough points to be fitted.

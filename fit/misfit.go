@@ -54,9 +54,10 @@ const notable = 0.05
 
 // addMisfits puts together what the circuit's not being quite the cell makes of each resistance of one spectrum.
 func (g *group) addMisfits(r *Result, i int) {
-	r.misfit = r.LogModelU
+	own := r.LogModelU
+	g.misfits[i] = own
 	for e := Ohmic; e < elementCount; e++ {
-		r.LogModelU[e] = math.Sqrt(square(r.misfit[e]) + square(g.drifting.of(i, e)) + square(g.hidden.of(i, e)))
+		r.LogModelU[e] = math.Sqrt(square(own[e]) + square(g.drifting.of(i, e)) + square(g.hidden.of(i, e)))
 		if u := math.Hypot(r.Resistance(e).Relative(), g.hidden.of(i, e)); u > resolvedWithin {
 			r.forget(e, because("unresolved-uncertain", fmt.Sprintf("the data leave it a relative standard uncertainty of %s", percent(u)), relative("uncertainty", u)))
 		}

@@ -74,8 +74,6 @@ type Result struct {
 	// uncertainty, and in a growth only as far as History.LogModelU says.
 	LogModelU [elementCount]float64
 
-	misfit [elementCount]float64 // of LogModelU, what the fit itself says
-
 	// LogScatter is the part of each arc's relative standard uncertainty that its residuals do not know: by how much
 	// neighbours of the history scatter beyond it; 0 where they do not.
 	LogScatter [elementCount]float64
