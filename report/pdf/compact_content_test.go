@@ -31,10 +31,10 @@ type reader struct {
 		graphics
 		matrix affine
 	}
-	base, pen vg.Point
-	path      string
-	points    []float64
-	list      []shown
+	base   vg.Point
+	path   string
+	points []float64
+	list   []shown
 }
 
 func (r *reader) numbers(o operation) (list []float64) {
