@@ -6,6 +6,8 @@ import (
 	"math/cmplx"
 	"slices"
 
+	"gonum.org/v1/gonum/mat"
+
 	"ohmledger/fit/internal/leastsq"
 )
 
@@ -127,6 +129,27 @@ func (r *Result) describeCorrelation(t *task, u *uncertainty, i int) {
 		}
 		r.Correlation = append(r.Correlation, row)
 	}
+	r.Condition = condition(r.Correlation)
+}
+
+// condition is the ratio of the largest to the smallest eigenvalue of a correlation matrix; NaN where it is singular.
+func condition(correlation [][]float64) float64 {
+	n := len(correlation)
+	m := mat.NewSymDense(n, nil)
+	for a := range n {
+		for b := a; b < n; b++ {
+			m.SetSym(a, b, correlation[a][b])
+		}
+	}
+	var e mat.EigenSym
+	if n == 0 || !e.Factorize(m, false) {
+		return math.NaN()
+	}
+	values := e.Values(nil)
+	if !(values[0] > 0) {
+		return math.NaN()
+	}
+	return values[n-1] / values[0]
 }
 
 // slots are the coordinates of one spectrum in the order of its covariance.

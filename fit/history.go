@@ -193,7 +193,7 @@ func (g *group) modelDifference(a, b int, e Element, ra, rb *Result) float64 {
 // tooFew is the result of a spectrum that has not enough points to be fitted.
 func tooFew(t *trace, arcs int) *Result {
 	r := &Result{Status: TooFewPoints, Arcs: arcs, Excluded: t.excluded, Unresolved: map[Element]string{}, Because: map[Element]Statement{},
-		PointsUsed: len(t.sheet.points), RMSResidual: math.NaN(), ChiSquare: math.NaN()}
+		PointsUsed: len(t.sheet.points), RMSResidual: math.NaN(), ChiSquare: math.NaN(), Condition: math.NaN()}
 	for _, p := range t.all {
 		r.Fitted, r.Residuals = append(r.Fitted, p.z), append(r.Residuals, 0)
 	}

@@ -189,3 +189,16 @@ func TestBrokenOffSweepHasNoArcs(t *testing.T) {
 		}
 	}
 }
+
+// The condition of uncorrelated parameters is 1, of two that correlate by ρ it is (1+ρ)/(1−ρ).
+func TestCondition(t *testing.T) {
+	if got := condition([][]float64{{1, 0, 0}, {0, 1, 0}, {0, 0, 1}}); math.Abs(got-1) > 1e-12 {
+		t.Errorf("uncorrelated: %g", got)
+	}
+	if got := condition([][]float64{{1, 0.8}, {0.8, 1}}); math.Abs(got-9) > 1e-9 {
+		t.Errorf("correlated by 0.8: %g", got)
+	}
+	if got := condition([][]float64{{1, 1}, {1, 1}}); !math.IsNaN(got) && got < 1e12 {
+		t.Errorf("singular: %g", got)
+	}
+}

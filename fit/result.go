@@ -87,6 +87,7 @@ type Result struct {
 	RunsZ          float64      // runs test of the residuals' signs (NIST e-Handbook 1.3.5.13); below −2.6: structured
 	Correlation    [][]float64  // of the fitted parameters, in the order of ParameterNames
 	ParameterNames []string     // names with units, for tables
+	Condition      float64      // of Correlation: largest over smallest eigenvalue; 1 where all parameters are told apart; NaN: none
 	Doubts         []Doubt
 }
 

@@ -63,6 +63,7 @@ type fitForm struct {
 	RMSResidual      finite           `json:"rms_residual"`
 	ChiSquareReduced finite           `json:"chi_square_reduced"`
 	RunsZ            finite           `json:"runs_z"`
+	Condition        finite           `json:"condition"`
 	Parameters       parametersForm   `json:"parameters"`
 	Unresolved       []unresolvedForm `json:"unresolved"`
 	Intervals95      []interval95Form `json:"intervals_95"`
@@ -94,7 +95,7 @@ func fitOf(m *health.Measurement) fitForm {
 	form := fitForm{
 		Converged: r.Status == fit.Converged, Status: r.Status.String(),
 		PointsUsed: r.PointsUsed, PointsExcluded: each(r.Excluded, exclusionOf),
-		RMSResidual: finite(r.RMSResidual), ChiSquareReduced: finite(r.ChiSquare), RunsZ: finite(r.RunsZ),
+		RMSResidual: finite(r.RMSResidual), ChiSquareReduced: finite(r.ChiSquare), RunsZ: finite(r.RunsZ), Condition: finite(r.Condition),
 		Parameters: parametersOf(r), Unresolved: unresolvedOf(r.Unresolved), Intervals95: intervals95Of(r.Intervals), Doubts: doubtsOf(r.Doubts),
 	}
 	if m.Spectrum != nil {
@@ -105,7 +106,7 @@ func fitOf(m *health.Measurement) fitForm {
 	}
 	if r.PointsUsed == 0 { // nothing was fitted, so that nothing is left over
 		none := finite(math.NaN())
-		form.RMSResidual, form.ChiSquareReduced, form.RunsZ = none, none, none
+		form.RMSResidual, form.ChiSquareReduced, form.RunsZ, form.Condition = none, none, none, none
 	}
 	return form
 }
