@@ -22,7 +22,7 @@ func mayBeSpectrum(name string) bool {
 var errNoSpectrum = errors.New("no spectrum")
 
 // isSomethingElse reports whether a file that could not be read as a spectrum is plainly none: a job's table, or text
-// without columns of numbers.
+// without a spectrum's header and without columns of numbers.
 func isSomethingElse(name string, data []byte) bool {
 	table, err := spectrum.ReadTable(name, data)
 	if err != nil {
@@ -31,13 +31,21 @@ func isSomethingElse(name string, data []byte) bool {
 	if isJobTable(table) {
 		return true
 	}
-	rows := 0
-	for _, row := range table.Rows {
-		if numbersIn(row.Cells) >= fewestNumbers {
-			rows++
+	frequencies, parts := table.Headings()
+	if frequencies > 0 && (parts > 0 || rowsWith(table, fewestNumbers-1) > 0) {
+		return false // a sweep that ended at once, or whose other columns are missing
+	}
+	return rowsWith(table, fewestNumbers) < fewestRows
+}
+
+// rowsWith counts the rows that hold so many numbers at least.
+func rowsWith(t *spectrum.Table, fewest int) (n int) {
+	for _, row := range t.Rows {
+		if numbersIn(row.Cells) >= fewest {
+			n++
 		}
 	}
-	return rows < fewestRows
+	return n
 }
 
 // A spectrum has a frequency and two parts, in three rows at least.

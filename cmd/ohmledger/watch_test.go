@@ -283,6 +283,11 @@ func TestSomethingElse(t *testing.T) {
 		"cell;file;measured_at\n1;2;3\n1;2;3\n1;2;3\n":                 true,
 		"a;b;c\n1,5;2,5;3\n1;2;3\n1e3;−2;3\n":                          false,
 		"f,x,y\n1000,0.02,-0.001\n100,1,2\n10,2,3\n":                   false,
+		"frequency_hz,z_real_ohm\n1000,1\n100,2\n10,3\n":               false, // an imaginary part is missing
+		"frequency_hz,z_real_ohm,z_imag_ohm\n100,1,-1\n10,2,-1\n":      false, // two points
+		"frequency_hz,z_real_ohm,z_imag_ohm\nno contact\n":             false,
+		"Freq (Hz);a;b\n1;2;3\n":                                       false,
+		"frequency, temperature and rest were seen to,\nall fine\n":    true,
 		"f\tx\ty\n\"broken\n1000\t0.02\t-0.001\n100\t1\t2\n10\t2\t3\n": false,
 	} {
 		if got := isSomethingElse("a.csv", []byte(text)); got != want {

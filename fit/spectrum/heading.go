@@ -40,6 +40,20 @@ func parseHeading(text string) (h heading, ok bool) {
 	return heading{}, false
 }
 
+// Headings counts what a table's header names of a spectrum: frequencies, and parts of the impedance.
+func (t *Table) Headings() (frequencies, parts int) {
+	for _, c := range t.Header {
+		switch h, ok := parseHeading(c.Text); {
+		case !ok:
+		case h.quantity == frequency:
+			frequencies++
+		default:
+			parts++
+		}
+	}
+	return frequencies, parts
+}
+
 // parseMapped takes sign and unit from a heading whose quantity job.yaml tells.
 func parseMapped(text string, q quantity) heading {
 	if h, ok := parseHeading(text); ok && h.quantity == q {
