@@ -1,6 +1,9 @@
 package fit
 
-import "math"
+import (
+	"fmt"
+	"math"
+)
 
 // farBelow is how far below its arc's top a sweep has to end for −Z” that rises there to be the diffusion's whatever the outline
 // says: two decades (common practice).
@@ -24,12 +27,39 @@ func (g *group) requireTop(r *Result, i int) {
 		top = math.Min(top, -median(next))
 	}
 	far := top-end > farBelow
-	if end <= top && (len(next) > 0 || far || !stillRising(g.candidate.traces[i])) {
-		return
+	switch {
+	case end > top || len(next) == 0 && !far && stillRising(g.candidate.traces[i]):
+		r.forgetArcs(because("unresolved-out-of-band", "the sweep ends before the top of the slow arc"))
+	case g.tailTooSteep(r, end):
+		gamma := r.Parameters.DiffusionExponent
+		r.forgetArcs(because("unresolved-steep-tail", fmt.Sprintf("behind the arc the curve rises more steeply (exponent %.2f) than diffusion does: "+
+			"a slower arc begins there, and its top lies below the band", gamma), number("exponent", gamma)))
 	}
+}
+
+func (r *Result) forgetArcs(why Statement) {
 	for _, e := range []Element{Film, ChargeTransfer, Polarisation} {
-		r.forget(e, because("unresolved-out-of-band", "the sweep ends before the top of the slow arc"))
+		r.forget(e, why)
 	}
+}
+
+// steepest is the largest exponent of a diffusion tail (common practice: 0.4 to 0.7); notableTail is the tail's share of the
+// arcs' resistance at the end of the band from which its exponent is known at all.
+const (
+	steepest    = 0.7
+	steepness   = 0.02 // what a misfit of the circuit may add to it
+	notableTail = 0.25
+)
+
+// tailTooSteep reports whether what the circuit takes for diffusion rises too steeply to be that.
+func (g *group) tailTooSteep(r *Result, end float64) bool {
+	p := r.Parameters
+	tail := p.Diffusion * math.Exp(-p.DiffusionExponent*end)
+	u := 0.0
+	if v := r.DiffusionExponent; v.Known() {
+		u = v.StandardUncertainty()
+	}
+	return tail > notableTail*p.resistance(Polarisation) && p.DiffusionExponent > steepest+2*u+steepness
 }
 
 // topsNear are the logarithms of the slow arc's time constant in the nearest spectra of the same history whose

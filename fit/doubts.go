@@ -1,6 +1,9 @@
 package fit
 
-import "fmt"
+import (
+	"fmt"
+	"math"
+)
 
 // structuredBelow is the score of the runs test below which residuals are called structured: fewer runs than
 // independent residuals would show in one of two hundred sweeps.
@@ -23,6 +26,9 @@ func (r *Result) doubts(t *task, i int, tr *trace) {
 		add("ohmic-extrapolated", "The curve does not cross the real axis inside the band: the ohmic resistance is extrapolated towards higher frequency.")
 	}
 	for _, p := range t.pinned {
+		if math.Abs(p.coordinate) < pinnedAt {
+			continue // held where a history has it
+		}
 		bound := exponentBounds[p.slot].open(p.coordinate)
 		add("exponent-at-bound", fmt.Sprintf("The %s lies at its bound (%.2f) and was held there.", slotNames[p.slot], bound),
 			name("parameter", slotKeys[p.slot]), number("bound", bound))

@@ -68,23 +68,6 @@ func newGroup(histories [][]Measured) *group {
 	return g
 }
 
-// apartAbove is the rms residual above which a departing spectrum is worth a fit by itself.
-const apartAbove = 0.01
-
-// separate fits by themselves the spectra that the shared exponents describe far worse than is typical.
-func (g *group) separate(typical float64) {
-	for i := range g.traces {
-		rms := g.task.rms(i)
-		if !g.task.joint() || rms < apartAbove || rms < departs*typical {
-			continue
-		}
-		alone := newCandidate(g.task.structure, []*trace{g.candidate.traces[i]})
-		if alone.doubt != nil && alone.task.rms(0) < rms/2 && alone.task.ordered(0) {
-			g.apart[i] = alone
-		}
-	}
-}
-
 // resistance of an element, ohm.
 func (p Parameters) resistance(e Element) float64 {
 	return [...]float64{p.Ohmic, p.Film, p.ChargeTransfer, p.Film + p.ChargeTransfer}[e]
@@ -143,10 +126,8 @@ func (g *group) result(t *trace, arcs int) *Result {
 		return tooFew(t, arcs)
 	}
 	if alone, ok := g.apart[i]; ok {
-		r := describe(alone.task, alone.doubt, 0, alone.traces[0])
+		r := g.describeApart(alone, i)
 		g.requireTop(r, i)
-		r.Doubts = append(r.Doubts, Doubt{Code: "departs-from-history",
-			Text: "This spectrum departs from the rest of its history: the exponents that the others share describe it badly, and it was fitted with exponents of its own."})
 		return r
 	}
 	r := describe(g.task, g.doubt, i, g.candidate.traces[i])
