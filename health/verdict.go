@@ -1,6 +1,9 @@
 package health
 
 import (
+	"cmp"
+	"slices"
+
 	"ohmledger/health/job"
 )
 
@@ -28,7 +31,7 @@ var gravity = [...]int{Pass: 0, ConditionalPass: 1, ConditionalFail: 2, NotEvalu
 
 // explain is the statement that explains the cell's verdict.
 func (s *specimen) explain(c Criterion) Statement {
-	why := because("criterion", word("quantity", string(c.Quantity)), within("message", c.Because))
+	why := s.decisive(c.Verdict)
 	if c.Verdict == Pass {
 		why = because("all-met", moment("on", s.Measurements[s.Latest].Row.MeasuredAt))
 	}
@@ -37,6 +40,37 @@ func (s *specimen) explain(c Criterion) Statement {
 		return why
 	}
 	return because("later-rejected", within("why", why), count("spectra", later))
+}
+
+// decisive states the criteria that decide a verdict: of those that fail all, the worst first; of others the first.
+func (s *specimen) decisive(v Verdict) Statement {
+	var list []Criterion
+	for _, c := range s.Criteria {
+		if c.Verdict == v {
+			list = append(list, c)
+		}
+	}
+	if v != Fail && v != ConditionalFail {
+		list = list[:1]
+	}
+	slices.SortStableFunc(list, func(a, b Criterion) int { return cmp.Compare(a.conforming(), b.conforming()) })
+	var why Statement
+	for i, c := range slices.Backward(list) {
+		this := because("criterion", word("quantity", string(c.Quantity)), within("message", c.Because))
+		if i < len(list)-1 {
+			this = because("criteria", within("first", this), within("then", why))
+		}
+		why = this
+	}
+	return why
+}
+
+// conforming is the probability of conformity; of a failed value without a stated uncertainty 0, since it misses its limit.
+func (c *Criterion) conforming() float64 {
+	if c.Unstated {
+		return 0
+	}
+	return c.ProbabilityOfConformity
 }
 
 // grade is the first whose limits are all passed at the latest accepted measurement. A conditional pass meets no grade.

@@ -30,14 +30,9 @@ const fewLabels = 6
 // mostLabels is how many cells get labels; of more, labels are made elsewhere from results.json.
 const mostLabels = 2000
 
-// labels is a sheet of labels for the cells that have a grade.
+// labels is a sheet of labels for the graded cells.
 func (c *composition) labels() {
-	var graded []*health.Cell
-	for i := range c.doc.Assessment.Cells {
-		if cell := &c.doc.Assessment.Cells[i]; cell.Grade != "" {
-			graded = append(graded, cell)
-		}
-	}
+	graded := c.labelled()
 	if len(graded) == 0 || len(graded) > mostLabels || len(c.job.Grades) == 0 {
 		return
 	}
@@ -59,6 +54,18 @@ func (c *composition) labels() {
 		c.add(r)
 	}
 	apart()
+}
+
+// labelled are the cells that have a grade and do not miss a limit of the job, which may be stricter than the grade's.
+func (c *composition) labelled() (graded []*health.Cell) {
+	for i := range c.doc.Assessment.Cells {
+		cell := &c.doc.Assessment.Cells[i]
+		meets := cell.Verdict == health.Pass || cell.Verdict == health.ConditionalPass || len(c.job.Limits) == 0
+		if cell.Grade != "" && meets {
+			graded = append(graded, cell)
+		}
+	}
+	return graded
 }
 
 // labelColumn is one label: its outline, its code at the top right, its texts.
@@ -101,6 +108,10 @@ func (c *composition) labelHead(cell *health.Cell) []item {
 	const room = float64(labelWidth) - 3*labelInset - labelCode - 2
 	name, grade := c.literally(cell.Name), c.say("label-grade", c.literally(cell.Grade))
 	lines := append(c.labelName(name, room), item{grade, c.fitting(grade, room, c.sheet.heading, c.sheet.answer, c.sheet.note.bold()), 0})
+	if cell.Verdict == health.ConditionalPass {
+		verdict := c.doc.Words.Verdict(cell.Verdict)
+		lines = append(lines, item{verdict, c.sheet.small.bold().in(verdictColours[cell.Verdict]), 0})
+	}
 	if m := latest(cell); m != nil {
 		lines = append(lines, item{c.say("label-measured", c.numbers.Date(m.Row.MeasuredAt)), c.sheet.small, 0})
 	}
@@ -164,7 +175,7 @@ func (c *composition) labelValues(cell *health.Cell) (texts []string) {
 		s := report.UnitOf(q).Scale(v)
 		text := c.digits(v.Estimate(), 4, s)
 		if u := c.coverage() * v.StandardUncertainty(); u > 0 {
-			text = c.numbers.Expanded(v.Estimate(), u, s)
+			text = c.numbers.Expanded(v.Estimate(), u, s) + " " + c.numbers.Coverage(c.coverage())
 		}
 		texts = append(texts, c.say("label-value", struct{ Quantity, Value string }{string(q), text}))
 	}

@@ -10,16 +10,18 @@ import (
 	"ohmledger/health/job"
 )
 
-// A label for each graded cell, with what its grade rests on; none for a cell that has no grade.
+// A label for each graded cell that meets the job's limits, with what its grade rests on; none for another.
 func TestLabels(t *testing.T) {
 	d := specimen(t, 7, 2)
 	d.Assessment.Job.Grades = []job.Grade{{Name: "Q1", Limits: []job.Limit{{Quantity: job.ChargeTransferGrowth, Side: job.Max, Bound: 1.4}}}}
 	for i := range d.Assessment.Cells {
 		d.Assessment.Cells[i].Grade = []string{"Q1", ""}[i%2]
+		d.Assessment.Cells[i].Verdict = health.Pass
 	}
+	d.Assessment.Cells[4].Verdict = health.Fail
 	all := strings.Join(pagesOf(t, bytesOf(t, Options{Cells: NoCells}, d)), " ")
-	if n := strings.Count(all, "Grade Q1"); n != 4 {
-		t.Errorf("%d labels, want 4", n)
+	if n := strings.Count(all, "Grade Q1"); n != 3 {
+		t.Errorf("%d labels, want 3", n)
 	}
 	for _, want := range []string{"A-001 Grade Q1 measured 2026-03-18 report TCL-2026-041 Rct over baseline 1.4", "A grade is no safety certificate."} {
 		if !strings.Contains(all, want) {

@@ -100,6 +100,9 @@ func (c *composition) summaryValue(cell *health.Cell, q job.Quantity, s report.S
 
 // summaryReason leaves out of a long summary why cells passed, and says what keeps them from a better grade.
 func (c *composition) summaryReason(cell *health.Cell) string {
+	if limits := c.decisive(cell); len(limits.Misses)+len(limits.Meets) > 0 {
+		return c.say("summary.decisive", limits)
+	}
 	if cell.Verdict != health.Pass || !c.lengthy() {
 		return capitalised(c.literally(cell.Reason))
 	}
@@ -110,6 +113,31 @@ func (c *composition) summaryReason(cell *health.Cell) string {
 		Better string
 		Missed []string
 	}{c.literally(cell.Grading.Better), c.missed(cell.Grading)})
+}
+
+// decisive are the quantities that decide a verdict which is neither pass nor missing: those that miss their limits, and those
+// that meet them by less than their expanded uncertainty.
+type decisive struct {
+	Misses, Meets []string
+	Later         int // rejected spectra after the judged one
+}
+
+func (c *composition) decisive(cell *health.Cell) (d decisive) {
+	if cell.Verdict == health.Pass || cell.Verdict == health.NotEvaluated {
+		return d
+	}
+	for _, k := range cell.Criteria {
+		brief := c.say("brief", string(k.Quantity))
+		switch {
+		case k.Verdict != cell.Verdict:
+		case k.ProbabilityOfConformity >= 0.5:
+			d.Meets = append(d.Meets, brief)
+		default:
+			d.Misses = append(d.Misses, brief)
+		}
+	}
+	d.Later = len(cell.Measurements) - 1 - cell.Latest
+	return d
 }
 
 // growth is the coverage interval of a ratio, which is even on the logarithm that it is decided on and not about the ratio.
