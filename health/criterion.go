@@ -6,16 +6,36 @@ import (
 	"ohmledger/health/job"
 )
 
-// criterion judges the latest accepted measurement of a cell against one limit.
+// criterion judges the latest measurement of a cell that counts for a quantity against one limit.
 func (g grounds) criterion(s *specimen, limit job.Limit) Criterion {
-	if s.Latest < 0 {
+	i := s.judged(limit.Quantity)
+	if i < 0 {
 		return g.withheld(limit, s.nothingAccepted())
 	}
-	o := g.judgeable(s, s.Latest, limit.Quantity)
+	o := g.judgeable(s, i, limit.Quantity)
 	if o.reason.says() {
 		return g.withheld(limit, o.reason)
 	}
-	return g.decided(limit, o)
+	c := g.decided(limit, o)
+	if i != s.Latest {
+		c.Because = because("capacity-beside-rejected", within("why", c.Because), moment("on", s.Measurements[i].Row.MeasuredAt))
+		c.Reason = g.say.reason(c.Because)
+	}
+	return c
+}
+
+// judged is the index of the measurement that a quantity is judged at, −1 where there is none. That a spectrum is rejected says
+// nothing against a capacity that is stated beside it.
+func (s *specimen) judged(q job.Quantity) int {
+	if q != job.CapacityAh && q != job.CapacityRetention {
+		return s.Latest
+	}
+	for i := len(s.Measurements) - 1; i > s.Latest; i-- {
+		if s.Measurements[i].Row.CapacityAh != nil {
+			return i
+		}
+	}
+	return s.Latest
 }
 
 // decided applies the job's decision rule to a quantity that was had.

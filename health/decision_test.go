@@ -146,3 +146,31 @@ func TestDecisionLaws(t *testing.T) {
 		}
 	}
 }
+
+// A rejected spectrum takes nothing from the capacity that is stated beside it.
+func TestCapacityBesideARejectedSpectrum(t *testing.T) {
+	at := func(days int, ah float64) job.Measurement {
+		r := row("A", days, 25)
+		r.CapacityAh = pointer(ah)
+		return r
+	}
+	b := newBench().add(fresh, at(0, 2.5)).add(fresh, at(100, 2.4)).add(fresh, at(200, 1.8))
+	b.job.Limits = append(b.job.Limits, job.Limit{Quantity: job.CapacityRetention, Side: job.Min, Bound: 0.8})
+	for i := range b.inputs[2].Spectrum.Impedance {
+		b.inputs[2].Spectrum.Impedance[i] *= complex(1+0.5*float64(i%2), 0)
+	}
+	c := b.assess(t).Cells[0]
+	k := criterionOf(t, c, job.CapacityRetention)
+	if c.Latest != 1 || k.Verdict != Fail || c.Verdict != Fail || k.Because.Code != "capacity-beside-rejected" {
+		t.Errorf("judged at %d, capacity %v (%v), cell %v", c.Latest, k.Verdict, k.Because, c.Verdict)
+	}
+	near(t, "retention", k.Value.Estimate(), 1.8/2.5, 1e-12)
+
+	b.job.Limits = []job.Limit{{Quantity: job.CapacityRetention, Side: job.Min, Bound: 0.7}}
+	for i := range b.inputs {
+		b.inputs[i].Spectrum = b.inputs[2].Spectrum
+	}
+	if c := b.assess(t).Cells[0]; c.Latest != -1 || c.Verdict != Pass {
+		t.Errorf("no spectrum counts: %d, %v %q", c.Latest, c.Verdict, c.Reason)
+	}
+}

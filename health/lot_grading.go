@@ -79,9 +79,9 @@ func (g grounds) shortfalls(s *specimen, limits []job.Limit) (missed []Shortfall
 func (g grounds) summary(s *specimen) (values []QuantityValue) {
 	for _, q := range LotQuantities(g.job) {
 		v := QuantityValue{Quantity: q, Own: math.NaN()}
-		if s.Latest < 0 {
+		if i := s.judged(q); i < 0 {
 			v.Because = s.nothingAccepted()
-		} else if o := g.judgeable(s, s.Latest, q); o.reason.says() {
+		} else if o := g.judgeable(s, i, q); o.reason.says() {
 			v.Because = o.reason
 		} else {
 			v.Value = o.value

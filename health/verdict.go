@@ -31,15 +31,21 @@ var gravity = [...]int{Pass: 0, ConditionalPass: 1, ConditionalFail: 2, NotEvalu
 
 // explain is the statement that explains the cell's verdict.
 func (s *specimen) explain(c Criterion) Statement {
-	why := s.decisive(c.Verdict)
+	why, dated := s.decisive(c.Verdict), ""
 	if c.Verdict == Pass {
-		why = because("all-met", moment("on", s.Measurements[s.Latest].Row.MeasuredAt))
+		dated = "dated"
+		at := s.Latest
+		if at < 0 { // a capacity alone
+			at = s.judged(c.Quantity)
+		}
+		why = because("all-met", moment("on", s.Measurements[at].Row.MeasuredAt))
 	}
 	later := len(s.Measurements) - 1 - s.Latest
 	if s.Latest < 0 || later == 0 {
 		return why
 	}
-	return because("later-rejected", within("why", why), count("spectra", later))
+	return because("later-rejected", within("why", why), count("spectra", later), word("dated", dated),
+		moment("on", s.Measurements[s.Latest].Row.MeasuredAt))
 }
 
 // decisive states the criteria that decide a verdict: of those that fail all, the worst first; of others the first.

@@ -170,11 +170,12 @@ func rule(r job.DecisionRule) string {
 	return fmt.Sprintf("%s acceptance, %s; in brackets the coverage interval", r.Kind, k)
 }
 
-// tellReasons says of each cell that did not pass what decided.
+// tellReasons says of each cell that did not pass what decided, and of one that was judged at an earlier measurement than its last, at
+// which.
 func (c *console) tellReasons(say health.Phrase, cells []health.Cell) {
 	table := tabwriter.NewWriter(c.out, 0, 0, 3, ' ', 0)
 	for _, cell := range cells {
-		if cell.Verdict != health.Pass {
+		if last := len(cell.Measurements) - 1; cell.Verdict != health.Pass || cell.Latest != last {
 			fmt.Fprintf(table, "%s\t%s\n", legible(cell.Name), legible(say.Reason(cell.Because)))
 		}
 	}
