@@ -69,6 +69,30 @@ func TestCheckOfABareSpectrum(t *testing.T) {
 	}
 }
 
+// A sweep that starts below the upper end of the curve is warned about, whether the ohmic resistance can still be told or not.
+func TestSweepStartsTooLow(t *testing.T) {
+	unresolved := 0
+	for _, hz := range []float64{300, 100, 30, 10} {
+		for seed := range uint64(3) {
+			p := sound(seed)
+			p.remeasured(func(c *fit.Parameters) {
+				c.Film, c.FilmTimeConstant, c.FilmExponent = 0.3*c.ChargeTransfer, 1e-3, 0.85
+				c.ChargeTransferTimeConstant *= 4
+			})
+			p.keep(func(_ int, f float64) bool { return f <= 1.01*hz })
+			m := p.checked(true)
+			if known, q := m.Fit.Ohmic.Known(), &m.Quality; q.Has("ohmic-unresolved") != !known || q.Has("ohmic-extrapolated") != known {
+				t.Errorf("from %v Hz on, seed %d: ohmic resistance %v, %+v", hz, seed, m.Fit.Ohmic, q.Findings)
+			} else if !known {
+				unresolved++
+			}
+		}
+	}
+	if unresolved == 0 {
+		t.Error("all are resolved")
+	}
+}
+
 // absurdities are spectra that a technician would throw away at a glance.
 var absurdities = map[string]func(p *planting){
 	"one point":    func(p *planting) { p.keep(func(i int, _ float64) bool { return i == 3 }) },

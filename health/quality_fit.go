@@ -125,6 +125,18 @@ func seeOhmicExtrapolated(v *sight) []Fact {
 		uncertain("ohmic", r.Estimate(), r.StandardUncertainty(), Ohm), number("beyond", real(z)-r.Estimate(), Ohm))
 }
 
+// seeOhmicUnresolved finds a spectrum whose arcs can be read and whose ohmic resistance cannot.
+func seeOhmicUnresolved(v *sight) []Fact {
+	if v.fit.Status != fit.Converged || v.fit.Ohmic.Known() || !v.fit.Polarisation.Known() || v.violated() {
+		return nothing
+	}
+	top := "inductive"
+	if imag(v.spectrum.Impedance[0]) < 0 {
+		top = "capacitive"
+	}
+	return seen(number("highest", v.spectrum.Frequency[0], Hertz), within("why", unresolved(v.fit, fit.Ohmic)), word("top", top))
+}
+
 // at1kHz is the impedance at 1 kHz and by how much its modulus exceeds its real part, as a fraction.
 func (v *sight) at1kHz() (z complex128, excess float64, ok bool) {
 	z, _, ok = impedanceAt(v.spectrum, acFrequencyHz)

@@ -57,6 +57,7 @@ var checks = []check{
 	{"arc-unresolved", onFit, warns, seeArcUnresolved},
 	{"arc-not-closed", onFit, warns, seeArcOpen},
 	{"ohmic-extrapolated", onFit, warns, seeOhmicExtrapolated},
+	{"ohmic-unresolved", onFit, warns, seeOhmicUnresolved},
 	{"lead-inductance-large", onFit, touching(job.ACResistance1kHzOhm), seeInductance},
 	{"leads-lossy", onFit, warns, seeLossy},
 	{"ac-resistance-inductive", onFit, note, seeInductive1kHz},

@@ -104,6 +104,10 @@ var plants = []plant{
 	{"fixture-differs", func(m *Measurement, _ *job.Job, _ *footing) { m.Row.Fixture = "second fixture" }},
 	{"potentiostatic-at-milliohm", rowed(func(r *job.Measurement) { r.Control = "potentiostatic" })},
 	{"arc-unresolved", func(m *Measurement, _ *job.Job, _ *footing) { m.Fit.Polarisation = fit.Value{} }},
+	{"ohmic-unresolved", func(m *Measurement, _ *job.Job, _ *footing) {
+		m.Fit.Ohmic = fit.Value{}
+		m.Fit.Because = map[fit.Element]fit.Statement{fit.Ohmic: {Code: "unresolved-uncertain", Facts: []fit.Fact{{Name: "uncertainty", Value: 0.4, Fraction: true}}}}
+	}},
 	{"ac-resistance-inductive", edited(func(z complex128, k int) complex128 { // 1 µH, as seen from 0.2 µH
 		return z + complex(0, 2*math.Pi*math.Pow(10, float64(40-k)/10)*0.8e-6)
 	})},
