@@ -39,25 +39,49 @@ func Assess(ctx context.Context, e Evidence, progress func(done, total int)) (*A
 		shareGrids(cells)
 	}
 	own := part(cells, e.Share)
-	if err := g.examine(ctx, cells, g.needed(cells, own), progress); err != nil {
+	temperature, err := g.assess(ctx, cells, own, progress)
+	if err != nil {
 		return nil, err
 	}
-	g, temperature := g.correct(cells)
-	g.found(own, cells)
 	a := &Assessment{Job: e.Job, Temperature: temperature, Cells: make([]Cell, len(own))}
 	for i, s := range own {
-		g.judge(s)
 		a.Cells[i] = s.Cell
 	}
 	a.tally()
 	a.Doubts = g.doubts(a)
-	if err := g.survey(ctx, own, a); err != nil {
-		return nil, err
-	}
 	if !e.Share.partial() {
 		a.describe(g.say)
 	}
 	return a, nil
+}
+
+// assess judges the cells that are asked for: each as soon as it is fitted where it stands by itself, so that what fits leave
+// behind does not pile up, else when all that it rests on are fitted.
+func (g grounds) assess(ctx context.Context, cells, own []*specimen, progress func(done, total int)) (Temperature, error) {
+	needed := g.needed(cells, own)
+	if g.byThemselves() {
+		by, temperature := g.correct(nil)
+		return temperature, g.examine(ctx, cells, needed, progress, func(s *specimen) { by.assessed(s, nil) })
+	}
+	if err := g.examine(ctx, cells, needed, progress, func(*specimen) {}); err != nil {
+		return Temperature{}, err
+	}
+	by, temperature := g.correct(cells)
+	group := by.group(cells)
+	return temperature, each(ctx, own, func(s *specimen) { by.assessed(s, group) })
+}
+
+// byThemselves reports whether a cell that is fitted can be judged without the others.
+func (g grounds) byThemselves() bool {
+	return g.job.Baseline.Source != job.ReferenceCells && g.job.TemperatureCorrection.Source != job.CorrectionMeasured
+}
+
+// assessed judges a fitted cell and says what follows from it. What only that needed is dropped.
+func (g grounds) assessed(s *specimen, group *footing) {
+	s.footing = g.footingOf(s, group)
+	g.judge(s)
+	g.survey(s)
+	s.forgetWays()
 }
 
 // counter adds up the spectra that are done.
@@ -76,13 +100,18 @@ func counter(total int, progress func(done, total int)) func(spectra int) {
 
 // found gives cells their baseline; all are those among which the reference cells are.
 func (g grounds) found(cells, all []*specimen) {
-	var group *footing
-	if g.job.Baseline.Source == job.ReferenceCells {
-		group = g.reference(all)
-	}
+	group := g.group(all)
 	for _, s := range cells {
 		s.footing = g.footingOf(s, group)
 	}
+}
+
+// group is the footing that the reference cells among all give; nil where the baseline is none of other cells.
+func (g grounds) group(all []*specimen) *footing {
+	if g.job.Baseline.Source != job.ReferenceCells {
+		return nil
+	}
+	return g.reference(all)
 }
 
 func (g grounds) footingOf(s *specimen, group *footing) *footing {

@@ -304,7 +304,15 @@ func TestBatches(t *testing.T) {
 	}
 	cells := []*specimen{cell("A", 3, 50), cell("B", 1, 50), cell("C", 1, 80), cell("D", 1, 52), cell("E", 1, 78)}
 	names := func(j *job.Job) (list string) {
-		for _, batch := range (grounds{job: j}).batches(cells) {
+		var alone, together []*specimen
+		for _, s := range cells {
+			if (grounds{job: j}).joins(s) {
+				together = append(together, s)
+			} else {
+				alone = append(alone, s)
+			}
+		}
+		for _, batch := range append([][]*specimen{alone}, bySOC(together, j)...) {
 			for _, s := range batch {
 				list += s.Name
 			}
@@ -317,7 +325,7 @@ func TestBatches(t *testing.T) {
 		t.Errorf("%q", got)
 	}
 	j.Baseline.Source = job.ReferenceCells
-	if got := names(j); got != "ABD EC " {
+	if got := names(j); got != " ABD EC " {
 		t.Errorf("%q", got)
 	}
 }
@@ -511,7 +519,7 @@ func (b *bench) judged(t *testing.T) *Assessment {
 	t.Helper()
 	if b.cells == nil {
 		b.cells = specimens(b.inputs)
-		if err := (grounds{job: b.job}).examine(context.Background(), b.cells, b.cells, nil); err != nil {
+		if err := (grounds{job: b.job}).examine(context.Background(), b.cells, b.cells, nil, func(*specimen) {}); err != nil {
 			t.Fatal(err)
 		}
 	}

@@ -21,8 +21,19 @@ const correlated = "correlation of the two fits"
 
 // contributions turns lines into a budget; lines that cancelled are left out.
 func contributions(lines []line, total float64) (budget []Contribution) {
+	counts := func(l line) bool { return math.Abs(l.variance) > negligible }
+	n := 0
 	for _, l := range lines {
-		if math.Abs(l.variance) > negligible {
+		if counts(l) {
+			n++
+		}
+	}
+	if n == 0 {
+		return nil
+	}
+	budget = make([]Contribution, 0, n)
+	for _, l := range lines {
+		if counts(l) {
 			budget = append(budget, Contribution{l.source, math.Sqrt(math.Abs(l.variance)), l.variance / total})
 		}
 	}

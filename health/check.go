@@ -14,7 +14,7 @@ import (
 func Check(e Evidence, in Input) Measurement {
 	g := e.grounds()
 	s := g.single(in)
-	_ = g.fitTogether(context.Background(), []*specimen{s}, map[*specimen]bool{s: true}, func(int) {}) // a context that does not end gives no error
+	_ = g.fitTogether(context.Background(), []*specimen{s}, map[*specimen]bool{s: true}, func(*specimen) {}) // a context that does not end gives no error
 	return s.Measurements[0]
 }
 

@@ -103,15 +103,17 @@ func (s *series) trial() *ForecastTrial {
 	return t
 }
 
-// fill makes the forecast of a series of enough points.
-func (t *Trend) fill(s *series) {
+// fill makes the forecast of a series of enough points, with its curves where they are to be drawn.
+func (t *Trend) fill(s *series, drawn bool) {
 	c, m := t.Course, s.models()
 	c.From, c.To = s.x[0], s.until()
 	shown := s.shown(m)
 	t.Law = shown.law.name
 	c.Laws, c.Errors = s.laws(m), m.errors()
 	c.LagOne = s.lagOne(shown)
-	c.Curve, c.Fan = s.curve(shown), s.fan(m)
+	if drawn {
+		c.Curve, c.Fan = s.curve(shown), s.fan(m)
+	}
 	c.Robust = robustTrend(s.x, s.y)
 	c.Trial = s.trial()
 	rate := m.rate(s.span())

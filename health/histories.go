@@ -14,7 +14,7 @@ import (
 	"ohmledger/health/job"
 )
 
-// tested makes the checks that need no fit, of every spectrum of a cell.
+// tested makes the checks that need no fit, of every spectrum of a cell, and settles whether it is fitted together with others.
 func (g grounds) tested(s *specimen) {
 	for i := range s.Measurements {
 		g.correctFixture(&s.Measurements[i])
@@ -28,24 +28,15 @@ func (g grounds) tested(s *specimen) {
 			g.inspect(m, onStating, nil, nil)
 		}
 	}
-}
-
-// batches sorts the cells by what is fitted together. A cell with a history stands alone. Cells of one spectrum each,
-// and all cells where the baseline is other cells, share one model as far as their state of charge is the same: a ratio
-// of resistances that are defined differently means nothing.
-func (g grounds) batches(cells []*specimen) (list [][]*specimen) {
-	var together []*specimen
-	for _, s := range cells {
-		if g.joins(s) {
-			together = append(together, s)
-		} else {
-			list = append(list, []*specimen{s})
-		}
+	s.joins = g.joins(s)
+	if g.sparse {
+		s.forgetTests()
 	}
-	return append(list, bySOC(together, g.job)...)
 }
 
-// joins reports whether a tested cell is fitted together with others.
+// joins reports whether a tested cell is fitted together with others. A cell with a history stands alone. Cells of one spectrum
+// each, and all cells where the baseline is other cells, share one model as far as their state of charge is the same: a ratio
+// of resistances that are defined differently means nothing.
 func (g grounds) joins(s *specimen) bool {
 	return g.job.Baseline.Source == job.ReferenceCells || len(s.accepted()) == 1
 }
@@ -78,7 +69,7 @@ func (s *specimen) firstSOC() float64 {
 
 // fitTogether fits the cells that are wanted, several at a time, each cell's accepted spectra as one history of the circuit that
 // all cells share. A rejected spectrum is fitted by itself, so that it can be shown and weighs on nothing.
-func (g grounds) fitTogether(ctx context.Context, cells []*specimen, wanted map[*specimen]bool, done func(spectra int)) error {
+func (g grounds) fitTogether(ctx context.Context, cells []*specimen, wanted map[*specimen]bool, done func(s *specimen)) error {
 	histories := make([][]fit.Measured, len(cells))
 	var places []int
 	for k, s := range cells {
@@ -99,7 +90,7 @@ func (g grounds) fitTogether(ctx context.Context, cells []*specimen, wanted map[
 		if g.sparse {
 			cells[k].forgetCurves()
 		}
-		done(len(cells[k].Measurements))
+		done(cells[k])
 	})
 }
 
@@ -144,48 +135,61 @@ func (g grounds) review(s *specimen) {
 	}
 }
 
-// examine tests and fits the spectra of the cells that are needed, several cells at a time; where these are fitted together with
-// others, those too.
-func (g grounds) examine(ctx context.Context, cells, needed []*specimen, progress func(done, total int)) error {
+// examine tests and fits the spectra of the cells that are needed, several cells at a time, and hands each of these over when it
+// is done; where they are fitted together with others, those are tested too.
+func (g grounds) examine(ctx context.Context, cells, needed []*specimen, progress func(done, total int), fitted func(s *specimen)) error {
 	findTwins(cells)
-	if err := each(ctx, needed, g.tested); err != nil {
-		return err
-	}
-	wanted := make(map[*specimen]bool, len(needed))
+	spectra, wanted := 0, make(map[*specimen]bool, len(needed))
 	for _, s := range needed {
 		wanted[s] = true
-	}
-	among := needed
-	if len(needed) < len(cells) && slices.ContainsFunc(needed, g.joins) {
-		others := slices.DeleteFunc(slices.Clone(cells), func(s *specimen) bool { return wanted[s] })
-		if err := each(ctx, others, g.tested); err != nil {
-			return err
-		}
-		among = cells
-	}
-	list := slices.DeleteFunc(g.batches(among), func(batch []*specimen) bool {
-		return !slices.ContainsFunc(batch, func(s *specimen) bool { return wanted[s] })
-	})
-	spectra := 0
-	for _, s := range needed {
 		spectra += len(s.Measurements)
 	}
-	done := counter(spectra, progress)
-	group, ctx := errgroup.WithContext(ctx)
-	group.SetLimit(runtime.GOMAXPROCS(0))
-	for _, batch := range list {
-		group.Go(func() error {
-			if err := ctx.Err(); err != nil {
-				return err
-			}
-			return g.fitTogether(ctx, batch, wanted, done)
-		})
+	count := counter(spectra, progress)
+	done := func(s *specimen) {
+		fitted(s)
+		count(len(s.Measurements))
 	}
-	return group.Wait()
+	if err := g.fitAlone(ctx, needed, wanted, done); err != nil || !slices.ContainsFunc(needed, func(s *specimen) bool { return s.joins }) {
+		return err
+	}
+	others := slices.DeleteFunc(slices.Clone(cells), func(s *specimen) bool { return wanted[s] })
+	if err := each(ctx, others, g.tested); err != nil {
+		return err
+	}
+	joining := slices.DeleteFunc(slices.Clone(cells), func(s *specimen) bool { return !s.joins })
+	return g.fitBatches(ctx, bySOC(joining, g.job), wanted, done)
+}
+
+// fitAlone tests the cells that are wanted, and fits those that join no others.
+func (g grounds) fitAlone(ctx context.Context, cells []*specimen, wanted map[*specimen]bool, done func(s *specimen)) error {
+	return tried(ctx, cells, func(ctx context.Context, s *specimen) error {
+		if g.tested(s); s.joins {
+			return nil
+		}
+		return g.fitTogether(ctx, []*specimen{s}, wanted, done)
+	})
+}
+
+// fitBatches fits what is wanted of cells that are fitted together.
+func (g grounds) fitBatches(ctx context.Context, batches [][]*specimen, wanted map[*specimen]bool, done func(s *specimen)) error {
+	return tried(ctx, batches, func(ctx context.Context, batch []*specimen) error {
+		if !slices.ContainsFunc(batch, func(s *specimen) bool { return wanted[s] }) {
+			return nil
+		}
+		return g.fitTogether(ctx, batch, wanted, done)
+	})
 }
 
 // each does the work for all items, as many at a time as there are processors, until the context ends.
 func each[T any](ctx context.Context, items []T, work func(T)) error {
+	return tried(ctx, items, func(_ context.Context, item T) error {
+		work(item)
+		return nil
+	})
+}
+
+// tried is each for work that the context may end too.
+func tried[T any](ctx context.Context, items []T, work func(ctx context.Context, item T) error) error {
 	group, ctx := errgroup.WithContext(ctx)
 	group.SetLimit(runtime.GOMAXPROCS(0))
 	for _, item := range items {
@@ -193,8 +197,7 @@ func each[T any](ctx context.Context, items []T, work func(T)) error {
 			if err := ctx.Err(); err != nil {
 				return err
 			}
-			work(item)
-			return nil
+			return work(ctx, item)
 		})
 	}
 	return group.Wait()

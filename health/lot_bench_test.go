@@ -30,6 +30,6 @@ func BenchmarkForecast30Points(b *testing.B) {
 	points := append(seen, later...)
 	for b.Loop() {
 		trend := Trend{Course: &Course{Limit: job.Limit{Quantity: job.ChargeTransferGrowth, Side: job.Max, Bound: 2.5}}}
-		trend.fill(newSeries(points))
+		trend.fill(newSeries(points), true)
 	}
 }

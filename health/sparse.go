@@ -3,6 +3,7 @@ package health
 import (
 	"slices"
 
+	"ohmledger/fit"
 	"ohmledger/fit/spectrum"
 )
 
@@ -15,12 +16,8 @@ func (s *specimen) forgetCurves() {
 		if f := m.Fit; f != nil {
 			thin := *f
 			thin.Fitted, thin.Residuals, thin.Correlation, thin.ParameterNames = nil, nil, nil, nil
+			thin.Unresolved, thin.Because = unlessEmpty(thin.Unresolved), unlessEmpty(thin.Because)
 			m.Fit = &thin
-		}
-		if k := m.Quality.KramersKronig; k != nil {
-			thin := *k
-			thin.Residuals = nil
-			m.Quality.KramersKronig = &thin
 		}
 		if m.Fixture != nil {
 			thin := *m.Fixture
@@ -28,6 +25,30 @@ func (s *specimen) forgetCurves() {
 			m.Fixture = &thin
 		}
 	}
+}
+
+// unlessEmpty is nil in place of a map without entries.
+func unlessEmpty[V any](m map[fit.Element]V) map[fit.Element]V {
+	if len(m) == 0 {
+		return nil
+	}
+	return m
+}
+
+// forgetTests drops what only the checks of the points and drawings need.
+func (s *specimen) forgetTests() {
+	for i := range s.Measurements {
+		if k := s.Measurements[i].Quality.KramersKronig; k != nil {
+			thin := *k
+			thin.Residuals, thin.Decades = nil, nil
+			s.Measurements[i].Quality.KramersKronig = &thin
+		}
+	}
+}
+
+// forgetWays drops the ways to a judgement once it is made: what the fits know of covariances, steps and the baseline's effects.
+func (s *specimen) forgetWays() {
+	s.footing, s.twins, s.steps, s.logs, s.misfits = nil, nil, nil, nil, nil
 }
 
 // mostGrids is how many sets of frequencies are looked through for one that stands already.

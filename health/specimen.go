@@ -23,6 +23,7 @@ type specimen struct {
 	Cell
 	footing *footing
 	twins   []*twin    // of each measurement; nil: none
+	joins   bool       // is fitted together with other cells; known when it is tested
 	steps   []step     // that lead to each measurement
 	logs    covariance // of ln R between two of the measurements; as the fits gave it
 	misfits covariance // standard uncertainty of ln R of one over the other from the circuit's misfit; likewise
@@ -30,11 +31,15 @@ type specimen struct {
 
 // specimens sorts the inputs by cell, in the order in which cells are first named, and each cell's by time.
 func specimens(inputs []Input) (cells []*specimen) {
-	byName := map[string]*specimen{}
-	for _, in := range inputs {
+	byName, spectra := map[string]*specimen{}, map[string]int{}
+	for i := range inputs {
+		spectra[inputs[i].Row.Cell]++
+	}
+	for i := range inputs {
+		in := &inputs[i]
 		s := byName[in.Row.Cell]
 		if s == nil {
-			s = &specimen{Cell: Cell{Name: in.Row.Cell, Latest: -1}}
+			s = &specimen{Cell: Cell{Name: in.Row.Cell, Latest: -1, Measurements: make([]Measurement, 0, spectra[in.Row.Cell])}}
 			byName[in.Row.Cell] = s
 			cells = append(cells, s)
 		}

@@ -96,7 +96,7 @@ func (g grounds) trend(s *specimen, limit job.Limit) Trend {
 	case places == nil:
 		t.Because = because("trend-without-axis")
 	default:
-		t.fill(newSeries(points))
+		t.fill(newSeries(points), !g.sparse)
 	}
 	return t
 }

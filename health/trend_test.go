@@ -74,7 +74,7 @@ func TestTrendNelson(t *testing.T) {
 		want := -5.6177717026e-9 * math.Exp(0.057701013174*temperature)
 		near(t, "slope", r.coefficients[1], want, 4*r.sd(1))
 		trend := Trend{Course: &Course{Limit: job.Limit{Side: job.Min, Bound: 0.5}}}
-		trend.fill(s)
+		trend.fill(s, true)
 		if refused := trend.Because.Code == "trend-not-significant"; refused != (temperature == 180) {
 			t.Errorf("%v °C: %+v, %v ± %v a week", temperature, trend.Because, trend.Rate.Estimate(), trend.Rate.StandardUncertainty())
 		}
@@ -245,7 +245,7 @@ func levelMet(trend Trend, points []CoursePoint, n int) (ok bool, at float64, an
 	limit := trend.Course.Limit
 	limit.Bound = points[k].Value
 	f := Trend{Quantity: trend.Quantity, Against: trend.Against, Course: &Course{Limit: limit}}
-	f.fill(s)
+	f.fill(s, true)
 	if f.Crosses == nil {
 		return false, 0, false
 	}
@@ -267,7 +267,7 @@ func TestForecastOfWildCourses(t *testing.T) {
 		}
 		fillOwn(points)
 		trend := Trend{Course: &Course{Limit: job.Limit{Side: job.Max, Bound: 3}}}
-		trend.fill(newSeries(points))
+		trend.fill(newSeries(points), true)
 		for _, b := range trend.Course.Fan {
 			if !(b.Prediction.Lower <= b.Value && b.Value <= b.Prediction.Upper) {
 				t.Fatalf("%+v: %+v", points, b)
