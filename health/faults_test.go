@@ -294,7 +294,7 @@ var faults = []fault{
 		p.row.AmplitudeV = pointer(size / 1000 / math.Sqrt2)
 	}},
 	{"excitation set in current, peak", "mV", "excitation-too-large", []float64{1, 5, 14, 25, 39, 50, 100}, 39, 50, false, func(p *planting, size float64) {
-		p.row.AmplitudeA = pointer(size / 1000 / math.Sqrt2 / largest(p.spectrum))
+		p.row.AmplitudeA = pointer(size / 1000 / math.Sqrt2 / answered(p.spectrum))
 	}},
 	{"excitation, with noise of 10 µV", "mV", "excitation-small", []float64{10, 3, 1, 0.5, 0.3, 0.1}, 3, 0.3, false, func(p *planting, size float64) {
 		p.row.AmplitudeA = pointer(size / 1000 / smallest(p.spectrum))

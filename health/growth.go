@@ -34,6 +34,7 @@ func (g grounds) growth(s *specimen, i int, q job.Quantity, parts ...resistance)
 		if why.says() {
 			return outcome{reason: why}
 		}
+		reading = s.withExcitation(reading, i, r, s.compared())
 		a := g.energies[r]
 		bend := a.curved(m.Row.TemperatureC, s.footing.levels[r].celsius)
 		here = append(here, a.at(reading, s.footing.TemperatureC).with(bend))
@@ -90,6 +91,11 @@ func (s *specimen) withMisfit(l logarithm) logarithm {
 // incomparable says why a resistance of a measurement cannot be compared with its baseline; nothing where it can.
 func (g grounds) incomparable(s *specimen, i int, r resistance) Statement {
 	level, row := s.footing.levels[r], &s.Measurements[i].Row
+	for _, k := range append([]int{i}, s.compared()...) {
+		if why := s.Measurements[k].overdriven(r); why.says() {
+			return why
+		}
+	}
 	switch {
 	case level.reason.says():
 		return level.reason

@@ -178,14 +178,6 @@ func smallest(s *spectrum.Spectrum) float64 {
 	return least
 }
 
-func largest(s *spectrum.Spectrum) float64 {
-	most := 0.0
-	for _, z := range s.Impedance {
-		most = max(most, cmplx.Abs(z))
-	}
-	return most
-}
-
 // middling is the median |Z| of a spectrum in ohm; 0 for an empty one.
 func middling(s *spectrum.Spectrum) float64 {
 	moduli := make([]float64, len(s.Impedance))

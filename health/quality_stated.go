@@ -10,6 +10,7 @@ const (
 	milliohmCell     = 0.1    // ohm, under which a set current is better than a set voltage: common practice
 	linearPeakV      = 0.020  // peak voltage of the a.c. method in IEC 61960-3:2017
 	bentPeakV        = 0.040  // peak voltage at which an arc may read some 7 % too small, see shortfall
+	cellV            = 5      // peak voltage that is another unit's: no excitation is as large as a cell's own voltage
 	faintV           = 0.0005 // rms response under which an instrument's own noise may rule (common practice)
 	faintNoise       = 0.005  // of |Z|, standard deviation of a part: what is more noise than a sound measurement has
 	openCircuitV     = 0.002  // movement of the open-circuit voltage beside an excitation of 10 mV (common practice)
@@ -141,7 +142,7 @@ func (v *sight) excitation() (largestV, smallestV float64, ok bool) {
 		return *v.row.AmplitudeV, *v.row.AmplitudeV, *v.row.AmplitudeV > 0
 	case v.row.AmplitudeA != nil:
 		a := *v.row.AmplitudeA
-		return a * largest(v.spectrum), a * smallest(v.spectrum), a > 0 && len(v.spectrum.Impedance) > 0
+		return a * answered(v.spectrum), a * smallest(v.spectrum), a > 0 && len(v.spectrum.Impedance) > 0
 	}
 	return 0, 0, false
 }
@@ -162,7 +163,7 @@ func seeExcitationTooLarge(v *sight) []Fact { return v.excited(bentPeakV, math.I
 func (v *sight) excited(over, upTo float64) []Fact {
 	const decimals = 1 + 1e-9 // amplitudes are written in decimals
 	peak := v.peak()
-	if peak <= over*decimals || peak > upTo*decimals {
+	if peak <= over*decimals || peak > upTo*decimals || peak > cellV || seeImplausible(v) != nil {
 		return nothing
 	}
 	return seen(number("peak", peak, Volt), number("limit", linearPeakV, Volt), number("short", shortfall(peak), Fraction))

@@ -46,10 +46,14 @@ func (g grounds) atReference(s *specimen, i int, q job.Quantity, r resistance) o
 	if g.energies[r].apart(m.Row.TemperatureC, m.Row.TemperatureUncertaintyC, celsius, 0) {
 		return outcome{reason: because("reference-temperature-apart", number("at", m.Row.TemperatureC, Celsius), number("reference", celsius, Celsius), r.fact())}
 	}
+	if why := m.overdriven(r); why.says() {
+		return outcome{reason: why}
+	}
 	reading, why := g.reading(s, i, r, asMeasured)
 	if why.says() {
 		return outcome{reason: why}
 	}
+	reading = s.withExcitation(reading, i, r, nil)
 	bend := g.energies[r].curved(m.Row.TemperatureC, celsius)
 	v, budget, ok := ohms(g.energies[r].at(reading, celsius).with(bend), s.covariance)
 	if !ok {
