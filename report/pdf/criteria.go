@@ -46,12 +46,14 @@ type judgement struct {
 	Acceptance                     string // the limit less the guard band; blank where that is none
 	Lower                          bool   // the limit is a lower one
 	Probability                    string // blank where no uncertainty is stated
+	Supplied                       bool   // a capacity, which the customer states
 }
 
 func (c *composition) judgement(k *health.Criterion) judgement {
 	j := judgement{
 		Quantity: c.doc.Words.Quantity(k.Quantity), Side: c.doc.Words.Side(k.Side), Limit: c.bound(k.Quantity, k.Limit),
 		Verdict: c.doc.Words.Verdict(k.Verdict), Factor: c.factor(), Lower: k.Side == job.Min, Growth: isGrowth(k.Quantity),
+		Supplied: k.Quantity == job.CapacityAh || k.Quantity == job.CapacityRetention,
 	}
 	if !k.Value.Known() {
 		return j

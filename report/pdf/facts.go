@@ -7,6 +7,7 @@ import (
 	"github.com/johnfercher/maroto/v2/pkg/core"
 
 	"ohmledger/fit"
+	"ohmledger/health"
 	"ohmledger/health/job"
 	"ohmledger/report"
 )
@@ -131,9 +132,20 @@ func (c *composition) bound(q job.Quantity, x float64) string {
 // rule is the decision rule's coverage factor, and the greatest probability that a cell passes although
 // its true value is just beyond the limit.
 // Converse is the greatest probability that one fails although its true value is just within.
-type rule struct{ Factor, Risk, Converse string }
+// Unstated: a value without a stated uncertainty is judged.
+type rule struct {
+	Factor, Risk, Converse string
+	Unstated               bool
+}
 
 func (c *composition) ruleData() rule {
 	k := c.coverage()
-	return rule{c.factor(), c.numbers.Percentage(falsePass(k), 1), c.numbers.Percentage(1-falsePass(k), 1)}
+	return rule{c.factor(), c.numbers.Percentage(falsePass(k), 1), c.numbers.Percentage(1-falsePass(k), 1), c.unstated()}
+}
+
+// unstated reports whether a value without a stated uncertainty is judged.
+func (c *composition) unstated() bool {
+	return slices.ContainsFunc(c.doc.Assessment.Cells, func(cell health.Cell) bool {
+		return slices.ContainsFunc(cell.Criteria, func(k health.Criterion) bool { return k.Unstated })
+	})
 }

@@ -72,6 +72,12 @@ func (c *composition) headline() {
 	c.paragraph(c.title(), c.sheet.title)
 	c.space(module)
 	if c.job.Report.Amends != "" {
-		c.paragraph(c.say("amends", c.literally(c.job.Report.Amends)), c.sheet.body.bold())
+		c.paragraph(c.say("amends", amended{c.literally(c.job.Report.Amends), c.job.Report.Remarks != ""}), c.sheet.body.bold())
 	}
+}
+
+// amended is the report that this one replaces, and whether the job has remarks, which say what changed (ISO/IEC 17025:2017, 7.8.8).
+type amended struct {
+	Number  string
+	Remarks bool
 }

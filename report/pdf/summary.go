@@ -3,6 +3,7 @@ package pdf
 import (
 	"math"
 	"slices"
+	"strings"
 
 	"ohmledger/fit"
 	"ohmledger/health"
@@ -104,7 +105,7 @@ func (c *composition) summaryReason(cell *health.Cell) string {
 		return c.say("summary.decisive", limits)
 	}
 	if cell.Verdict != health.Pass || !c.lengthy() {
-		return capitalised(c.literally(cell.Reason))
+		return capitalised(c.literally(c.cut(cell.Reason)))
 	}
 	if cell.Grading == nil || cell.Grading.Better == "" {
 		return ""
@@ -113,6 +114,23 @@ func (c *composition) summaryReason(cell *health.Cell) string {
 		Better string
 		Missed []string
 	}{c.literally(cell.Grading.Better), c.missed(cell.Grading)})
+}
+
+// cut shortens a long reason, which stands whole with its cell; the more so where there are many.
+func (c *composition) cut(reason string) string {
+	most := 130
+	if c.lengthy() {
+		most = 70
+	}
+	letters := []rune(reason)
+	if len(letters) <= most {
+		return reason
+	}
+	begin := string(letters[:most-1])
+	if space := strings.LastIndexByte(begin, ' '); space > 0 {
+		begin = begin[:space]
+	}
+	return strings.TrimRight(begin, " .,;:") + "…"
 }
 
 // decisive are the quantities that decide a verdict which is neither pass nor missing: those that miss their limits, and those

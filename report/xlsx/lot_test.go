@@ -131,7 +131,7 @@ func TestLotSheets(t *testing.T) {
 	if got := len(column(t, f, "Group members", "Cell", 3)); got != 50 {
 		t.Errorf("%d cells in groups or left over, want 50", got)
 	}
-	crossings := column(t, f, "Forecasts", "Limit met at", 3)
+	crossings := column(t, f, "Forecasts", "Limit reached at", 3)
 	held(t, "crossing", crossings[0], 812)
 	if got := column(t, f, "Forecasts", "to (95 %)", 3); got[0] != "not in sight" || crossings[1] != "" {
 		t.Errorf("%q, %q", got[0], crossings[1])
