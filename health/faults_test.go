@@ -287,6 +287,13 @@ var faults = []fault{
 			c.LeadCoefficient = 1e-6 * math.Pow(2*math.Pi*1e4, 1-size)
 		})
 	}},
+	{"two-wire leads subtracted from four", "mΩ", "fixture-correction-large", []float64{0, 0.3, 1, 8, 12}, 1, 8, false, func(p *planting, size float64) {
+		p.job.FixtureCorrection = &job.FixtureCorrection{Resistance: &job.Stated{Value: size / 1000, StandardUncertainty: 1e-5}}
+	}},
+	{"inductance subtracted too much", "µH", "fixture-correction-large", []float64{0, 0.1, 1, 3}, 0.1, 1, false, func(p *planting, size float64) {
+		p.row.Sensing = twoWire
+		p.job.FixtureCorrection = &job.FixtureCorrection{InductanceH: &job.Stated{Value: size * 1e-6, StandardUncertainty: 1e-9}}
+	}},
 	{"open-circuit voltage moved", "mV", "open-circuit-moved", []float64{0, 0.5, 1, 2, 3, 5, 20}, 2, 3, false, func(p *planting, size float64) {
 		p.row.OCVBeforeV, p.row.OCVAfterV = pointer(3.652), pointer(3.652-size/1000)
 	}},

@@ -175,3 +175,28 @@ func TestShortedFixtureBeyondItsBand(t *testing.T) {
 		}
 	}
 }
+
+// A correction that leaves little of the cell is told as the cause, in place of units and bands, and decides nothing.
+func TestCorrectionTooLarge(t *testing.T) {
+	b := twoWired()
+	b.job.FixtureCorrection = &job.FixtureCorrection{Resistance: &job.Stated{Value: leadOhm + 0.021, StandardUncertainty: 2e-4}, InductanceH: &job.Stated{Value: leadHenry}}
+	b.job.Cell.RatedACResistance1kHzOhm = 0.02
+	c := b.assess(t).Cells[0]
+	m := c.Measurements[1]
+	if !m.Quality.Has("fixture-correction-large") {
+		t.Fatalf("%+v", m.Quality.Findings)
+	}
+	if k := criterionOf(t, c, job.OhmicGrowth); k.Verdict != NotEvaluated {
+		t.Errorf("growth is judged: %v %v", k.Verdict, k.Value)
+	}
+	v := &sight{job: b.job, row: &m.Row, spectrum: m.Spectrum, fixture: m.Fixture}
+	for i := range v.spectrum.Impedance {
+		v.spectrum.Impedance[i] /= 30
+	}
+	if say := english(t); !strings.Contains(say.Part(Finding{Code: "magnitude-implausible", Facts: seeImplausible(v)}, "likely"), "fixture correction") {
+		t.Error("the unit alone is blamed")
+	}
+	if v.arcless() != "correction" {
+		t.Errorf("the arc is lost by %q", v.arcless())
+	}
+}

@@ -74,7 +74,20 @@ func seeArcUnresolved(v *sight) []Fact {
 		serves = "ohmic"
 	}
 	return seen(number("from", v.spectrum.Frequency[0], Hertz), number("to", v.spectrum.Frequency[n-1], Hertz),
-		number("rms", v.fit.RMSResidual, Fraction), within("why", unresolved(v.fit, fit.Polarisation)), word("serves", serves))
+		number("rms", v.fit.RMSResidual, Fraction), within("why", unresolved(v.fit, fit.Polarisation)), word("serves", serves),
+		word("cause", v.arcless()))
+}
+
+// arcless is what may have cost a spectrum its arc: the correction, the band, or, where that is wide enough, something else.
+func (v *sight) arcless() string {
+	const wideTopHz, wideEndHz, about = 1e4, 0.01, 1.05 // common practice
+	switch f := v.spectrum.Frequency; {
+	case seeOvercorrected(v) != nil:
+		return "correction"
+	case f[0]*about < wideTopHz || f[len(f)-1] > wideEndHz*about:
+		return "band"
+	}
+	return "other"
 }
 
 func seeArcOpen(v *sight) []Fact {

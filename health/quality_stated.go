@@ -51,7 +51,8 @@ func seeImplausible(v *sight) []Fact {
 	if own == 0 || own >= low && own <= high {
 		return nothing
 	}
-	return seen(number("own", own, Ohm), number("low", low, Ohm), number("high", high, Ohm), word("by", by), word("format", v.job.Cell.Format))
+	return seen(number("own", own, Ohm), number("low", low, Ohm), number("high", high, Ohm), word("by", by), word("format", v.job.Cell.Format),
+		word("fixture", v.corrected()))
 }
 
 func seeCorrected(v *sight) []Fact {

@@ -37,6 +37,7 @@ var checks = []check{
 
 	{"magnitude-implausible", onStating, rejects, seeImplausible},
 	{"fixture-corrected", onStating, note, seeCorrected},
+	{"fixture-correction-large", onStating, touching(withLeads...), seeOvercorrected},
 	{"two-wire-sensing", onStating, touching(withLeads...), seeTwoWire},
 	{"sensing-unknown", onStating, note, seeSensingUnknown},
 	{codeTemperature, onStating, touching(fromZ...), seeTemperature},

@@ -30,7 +30,7 @@ var jobKeys = record[Job]{
 		form: part(func(j *Job) **Sampling { return &j.Sampling }, optional[Sampling]{samplingKeys})},
 	{name: "grouping", meaning: "Cells to be matched into groups, such as modules.",
 		form: part(func(j *Job) **Grouping { return &j.Grouping }, optional[Grouping]{groupingKeys})},
-	{name: "fixture_correction", meaning: "What the fixture adds to every spectrum: a spectrum of the shorted fixture, or stated values.",
+	{name: "fixture_correction", meaning: "What leads and fixture add, subtracted from two-wire measurements, or from all where no row is 2-wire: a spectrum of the shorted fixture, or stated values.",
 		form: part(func(j *Job) **FixtureCorrection { return &j.FixtureCorrection }, optional[FixtureCorrection]{fixtureKeys})},
 	{name: "wording", meaning: "A folder of the job whose text blocks replace the report's sentences.",
 		form: asPath(func(j *Job) *string { return &j.Wording }, aFolder)},
