@@ -37,7 +37,8 @@ type LotQuantity struct {
 	Outliers     Outliers
 	Separation   *SpreadSeparation // nil where there are fewer than three cells to part
 	Between      *BetweenGroups    // nil where the lot is not divided
-	Risks        []GlobalRisk      // of the decision rule at each of Limits, in a lot such as this; nil where they cannot be had
+	Risks        []GlobalRisk      // of the decision rule at those of Limits where they can be had, in a lot such as this
+	NoRisks      []string          // for each of Limits: code of why not; empty where there are risks
 	BeyondLimits []int             // cells beyond each of Limits, whatever the uncertainty
 }
 
@@ -141,7 +142,7 @@ func describe(q job.Quantity, j *job.Job, cells []LotCell, k int) (d LotQuantity
 	d.Logarithmic = spreadsByFactors(q) && values[0] > 0
 	d.Outliers = outliersOf(cells, k, d.Logarithmic)
 	d.Separation = separation(cells, k, d.Outliers)
-	d.Risks = globalRisks(j, cells, k, &d)
+	d.globalRisks(j, cells, k)
 	return d, true
 }
 

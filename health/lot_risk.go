@@ -47,37 +47,72 @@ func (c conformance) risks(density func(x float64) float64, low, high, u float64
 	return r
 }
 
-// globalRisks are those of each limit of a quantity, by the job's rule. There are none where the cells are not normal on
-// their scale, where they have no spread of their own, or where no uncertainty is stated.
-func globalRisks(j *job.Job, cells []LotCell, k int, d *LotQuantity) (list []GlobalRisk) {
-	values, uncertainties := regular(cells, k, d.Outliers, d.Logarithmic)
-	s := d.Separation
-	if s == nil || !(s.Own > 0) || andersonDarling(values).P < 0.01 {
-		return nil
-	}
-	u := medianOf(uncertainties)
-	if !(u > 0) {
-		return nil
-	}
+// Why the risks at a limit cannot be had: codes, of the blocks missing.lot-….
+const (
+	noLawForRisks  = "no-law-for-risks"
+	outliersBeyond = "outliers-beyond"
+	noRisks        = "no-risks"
+)
+
+// globalRisks sets the risks at each limit of a quantity, by the job's rule, or why there are none: where no law describes
+// the lot, cells beyond the limit were left out as outliers, the cells are not normal on their scale, they have no spread of
+// their own, or no uncertainty is stated.
+func (d *LotQuantity) globalRisks(j *job.Job, cells []LotCell, k int) {
+	prior, u, why := d.prior(cells, k)
 	guard := 0.0
 	if rules[j.DecisionRule.Kind].guarded {
 		guard = j.DecisionRule.CoverageFactor * u
 	}
-	prior := distuv.Normal{Mu: mean(values), Sigma: s.Own}
 	for _, l := range d.Limits {
+		why := why
 		bound := onScale([]float64{l.Bound}, d.Logarithmic)[0]
-		if math.IsNaN(bound) || math.IsInf(bound, 0) {
-			continue
+		switch {
+		case why != "":
+		case d.Outliers.beyond(l) > 0:
+			why = outliersBeyond
+		case math.IsNaN(bound) || math.IsInf(bound, 0):
+			why = noRisks
+		default:
+			r := side(l, bound, guard).risks(prior.Prob, prior.Mu-9*prior.Sigma, prior.Mu+9*prior.Sigma, u)
+			r.Limit = l
+			d.Risks = append(d.Risks, r)
 		}
-		c := conformance{math.Inf(-1), bound, math.Inf(-1), bound - guard}
-		if l.Side == job.Min {
-			c = conformance{bound, math.Inf(1), bound + guard, math.Inf(1)}
-		}
-		r := c.risks(prior.Prob, prior.Mu-9*prior.Sigma, prior.Mu+9*prior.Sigma, u)
-		r.Limit = l
-		list = append(list, r)
+		d.NoRisks = append(d.NoRisks, why)
 	}
-	return list
+}
+
+// prior is what cells of the lot are like, outliers left out, on the quantity's scale, and the standard uncertainty that they
+// are measured with; or why it cannot be had.
+func (d *LotQuantity) prior(cells []LotCell, k int) (prior distuv.Normal, u float64, why string) {
+	if d.Adopted < 0 {
+		return prior, 0, noLawForRisks
+	}
+	values, uncertainties := regular(cells, k, d.Outliers, d.Logarithmic)
+	s := d.Separation
+	if s == nil || !(s.Own > 0) || andersonDarling(values).P < 0.01 {
+		return prior, 0, noRisks
+	}
+	if u = medianOf(uncertainties); !(u > 0) {
+		return prior, 0, noRisks
+	}
+	return distuv.Normal{Mu: mean(values), Sigma: s.Own}, u, ""
+}
+
+// side is what conforms to one limit and what is accepted by it.
+func side(l job.Limit, bound, guard float64) conformance {
+	if l.Side == job.Min {
+		return conformance{bound, math.Inf(1), bound + guard, math.Inf(1)}
+	}
+	return conformance{math.Inf(-1), bound, math.Inf(-1), bound - guard}
+}
+
+// beyond counts the outliers on the wrong side of a limit.
+func (o Outliers) beyond(l job.Limit) int {
+	values := make([]float64, len(o.Cells))
+	for i, c := range o.Cells {
+		values[i] = c.Value.Estimate()
+	}
+	return beyond(values, l)
 }
 
 // regular are the values of the k-th quantity on its scale without outliers, with their standard uncertainties.

@@ -3,10 +3,12 @@ package health
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"gonum.org/v1/gonum/stat/distuv"
 
+	"ohmledger/fit"
 	"ohmledger/health/job"
 )
 
@@ -39,7 +41,8 @@ func TestGlobalRisksOfALot(t *testing.T) {
 	j := deliveryJob()
 	j.GroupBy, j.DecisionRule = "", job.DecisionRule{Kind: job.Guarded, CoverageFactor: 2}
 	j.Limits = []job.Limit{{Quantity: job.ChargeTransferOhm, Side: job.Max, Bound: 0.0155}}
-	cells, _ := newCells(500)
+	all, suspect := newCells(500)
+	cells := slices.DeleteFunc(slices.Clone(all), func(c LotCell) bool { return slices.Contains(suspect, c.Name) })
 	q := LotOf(j, cells, nil).Quantities[0]
 	if len(q.Risks) != 1 {
 		t.Fatalf("%+v", q.Risks)
@@ -69,5 +72,25 @@ func TestGlobalRisksOfALot(t *testing.T) {
 	}
 	if q := LotOf(j, cells, nil).Quantities[0]; q.Risks != nil {
 		t.Errorf("two heaps: %+v", q.Risks)
+	}
+}
+
+// No risk is stated from a law that does not describe the lot, nor from one that was fitted without the cells beyond the limit.
+func TestGlobalRisksAreRefused(t *testing.T) {
+	j := deliveryJob()
+	j.DecisionRule = job.DecisionRule{Kind: job.Guarded, CoverageFactor: 2}
+	j.Limits = []job.Limit{{Quantity: job.ChargeTransferOhm, Side: job.Max, Bound: 0.0165}, {Quantity: job.ChargeTransferOhm, Side: job.Min, Bound: 0.010}}
+	cells, suspect := newCells(500)
+	q := LotOf(j, cells, nil).Quantities[0]
+	if q.Adopted >= 0 || q.Risks != nil || !slices.Equal(q.NoRisks, []string{noLawForRisks, noLawForRisks}) {
+		t.Errorf("law %d, risks %+v, %q", q.Adopted, q.Risks, q.NoRisks)
+	}
+	// One outlier among many is beyond the upper limit: nothing is wrong at the lower one.
+	few := slices.DeleteFunc(cells, func(c LotCell) bool { return slices.Contains(suspect, c.Name) })[:150]
+	few[7].Values = slices.Clone(few[7].Values)
+	few[7].Values[0].Value = fit.NewValue(0.0166, 2e-4)
+	q = LotOf(j, few, nil).Quantities[0]
+	if q.Adopted < 0 || len(q.Outliers.Cells) != 1 || len(q.Risks) != 1 || !slices.Equal(q.NoRisks, []string{outliersBeyond, ""}) {
+		t.Errorf("law %d, %d outliers, risks %+v, %q", q.Adopted, len(q.Outliers.Cells), q.Risks, q.NoRisks)
 	}
 }

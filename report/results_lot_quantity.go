@@ -116,7 +116,7 @@ func lotLimitsOf(w *Words, q *health.LotQuantity) []lotLimitForm {
 		miss := newGaps(w)
 		list[i] = lotLimitForm{limitForm: limitOf(l), Beyond: q.BeyondLimits[i], Risks: risksOf(q.Risks, l)}
 		if list[i].Risks == nil {
-			miss.null("risks", "no-risks")
+			miss.null("risks", q.NoRisks[i])
 		}
 		list[i].NotEvaluated = miss.list
 	}

@@ -123,6 +123,7 @@ func (b *book) betweenColumns(c *columns[*health.LotQuantity], number func(q *he
 type risked struct {
 	of     *health.LotQuantity
 	risk   *health.GlobalRisk // nil where it cannot be had
+	why    string             // in words, where it cannot
 	limit  limit
 	beyond int
 }
@@ -132,7 +133,7 @@ func (b *book) risks(l *health.Lot) (list []risked) {
 	for i := range l.Quantities {
 		q := &l.Quantities[i]
 		for n, bound := range q.Limits {
-			r := risked{of: q, beyond: q.BeyondLimits[n]}
+			r := risked{of: q, beyond: q.BeyondLimits[n], why: b.noRisks(q, n)}
 			at := slices.IndexFunc(b.list, func(l limit) bool { return l.Limit == bound })
 			if at < 0 {
 				continue
@@ -145,6 +146,14 @@ func (b *book) risks(l *health.Lot) (list []risked) {
 		}
 	}
 	return list
+}
+
+// noRisks says why there are no risks at the n-th limit of a quantity; blank where there are.
+func (b *book) noRisks(q *health.LotQuantity, n int) string {
+	if q.NoRisks[n] == "" {
+		return ""
+	}
+	return b.words.Say("missing.lot-"+q.NoRisks[n], nil)
 }
 
 func (b *book) riskColumns() *columns[risked] {
@@ -165,6 +174,7 @@ func (b *book) riskColumns() *columns[risked] {
 	part("risk_nonconforming", func(g *health.GlobalRisk) float64 { return g.Nonconforming })
 	part("risk_consumers", func(g *health.GlobalRisk) float64 { return g.Consumers })
 	part("risk_producers", func(g *health.GlobalRisk) float64 { return g.Producers })
+	c.words("risk_none", b.say("column.risk_none"), wide, func(r risked) string { return r.why })
 	return c
 }
 
