@@ -66,6 +66,10 @@ var histories = []historyFault{
 			b.moved(i, size/1000)
 		}
 	}},
+	{"clip at the second of two measurements", "mΩ", "ohmic-ahead-of-arc", []float64{0, 1, 5, 8}, 1, 5, 1, 1, func(b *bench, size float64) {
+		b.inputs = []Input{b.inputs[0], b.inputs[4]}
+		b.moved(1, size/1000)
+	}},
 	{"clip at the first measurement", "mΩ", "first-ohmic-unlike-following", []float64{0, 0.3, 1, 5, 10}, 1, 5, 0, 1, func(b *bench, size float64) { b.moved(0, size/1000) }},
 	{"arc of the first measurement too wide", "%", "first-arc-unlike-following", []float64{0, 5, 10, 30, 50, 100}, 10, 50, 0, 1, func(b *bench, size float64) { b.widened(1+size/100, 0) }},
 	{"arc of one measurement too wide", "%", "step-alone", []float64{0, 5, 10, 20, 40, 70, 100}, 10, 40, 2, 1, func(b *bench, size float64) { b.widened(1+size/100, 2) }},
@@ -157,6 +161,27 @@ func TestGrowthWithTheArcIsNoShift(t *testing.T) {
 	for _, m := range b.assess(t).Cells[0].Measurements {
 		if len(m.Quality.Findings) > 0 {
 			t.Errorf("%s: %+v", m.Row.File, m.Quality.Findings)
+		}
+	}
+}
+
+// Two measurements do not tell a contact from the cell, unless the arc stays; that the ohmic resistance went ahead of it is said.
+func TestContactOfAPair(t *testing.T) {
+	const code = "ohmic-ahead-of-arc"
+	for _, c := range []struct {
+		first, second, arc float64 // mΩ of contact, and growth of the arc beside 7 % of the ohmic resistance
+		want               string
+	}{
+		{0, 0, 1.2, ""}, {0, 1, 1.2, ""}, {0, 5, 1.2, code}, {0, 12, 1.2, code}, {0, 5, 1.1, code}, {0, 12, 1.3, code},
+		{0, 0, 2, ""}, {5, 0, 1.2, code},
+	} {
+		b := newBench().add(fresh, row("A", 0, 25)).add(aged(fresh, 1.07, c.arc), row("A", 700, 23))
+		b.inputs[1].Spectrum = sweep(warmed(aged(fresh, 1.07, c.arc), 23), 0.001, 7)
+		b.moved(0, c.first/1000)
+		b.moved(1, c.second/1000)
+		q := b.assess(t).Cells[0].Measurements[1].Quality
+		if q.Has(code) != (c.want == code) || c.want != "" && !q.Has(c.want) {
+			t.Errorf("%+v: %+v", c, q.Findings)
 		}
 	}
 }

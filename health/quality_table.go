@@ -71,6 +71,7 @@ var checks = []check{
 	{"shift-carried", onHistory, touching(withLeads...), seeShiftCarried},
 	{"shift-undone", onHistory, note, seeShiftUndone},
 	{"shift-slight", onHistory, note, seeShiftSlight},
+	{"ohmic-ahead-of-arc", onHistory, note, seeOhmicAhead},
 	{"step-alone", onHistory, warns, seeStepAlone},
 
 	{"sensing-differs", onComparing, touching(job.OhmicGrowth, job.TotalResistanceGrowth), seeSensingDiffers},

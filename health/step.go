@@ -16,6 +16,7 @@ type step struct {
 	predicted bool    // the shift is one beyond what temperature and trend predict
 	capacity  float64 // change of the logarithm of the capacity; NaN where unknown
 	slide     slide
+	ahead     ahead
 	alone     string // the quantity that stepped by itself; empty: none
 	unlike    string // of a first measurement: what the following ones agree on without it, "ohmic" or "arc"
 }
@@ -61,6 +62,9 @@ func (g grounds) walk(s *specimen) {
 	for _, i := range accepted {
 		s.steps[i].excess = g.excess(s, i, -1)
 		s.judgeStep(i)
+		if len(accepted) <= fewToTrend {
+			s.steps[i].ahead = g.aheadOf(s, i)
+		}
 	}
 }
 

@@ -1,0 +1,40 @@
+package health
+
+import "math"
+
+const (
+	fewToTrend = 3    // measurements of a cell up to which its trend tells a contact from growth in gross cases alone
+	aheadShare = 0.75 // of the arcs' growth, from which the ohmic resistance grew with them or ahead of them (common practice: as a cell ages its arcs grow first)
+)
+
+// ahead is by how much the ohmic resistance and all arcs grew at one temperature, of the one before, where a short history cannot
+// tell whether the cell or a contact did it; zero: nothing is in doubt.
+type ahead struct{ ohmic, ohmicU, arcs float64 }
+
+// aheadOf compares the two growths of a step that is no shift.
+func (g grounds) aheadOf(s *specimen, i int) (a ahead) {
+	t := &s.steps[i]
+	if t.from < 0 || t.slide != still || s.steps[t.from].unlike != "" || t.offset != 0 {
+		return a
+	}
+	along, alongU, ok := g.change(s, t.from, i, ohmic)
+	arcs, _, resolved := g.change(s, t.from, i, polarisation)
+	grown, by := math.Expm1(along), math.Expm1(arcs)
+	sure := math.Abs(along) > excessSure*alongU && math.Abs(grown) >= rigidShare
+	if !ok || !resolved || !sure || grown > 0 && grown < aheadShare*by || grown < 0 && grown > aheadShare*by {
+		return a
+	}
+	return ahead{grown, math.Exp(along) * alongU, by}
+}
+
+func seeOhmicAhead(v *sight) []Fact {
+	t := v.past.own()
+	if t.ahead == (ahead{}) {
+		return nothing
+	}
+	way := "grew"
+	if t.ahead.ohmic < 0 {
+		way = "fell"
+	}
+	return seen(uncertain("ohmic", t.ahead.ohmic, t.ahead.ohmicU, Fraction), number("arc", t.ahead.arcs, Fraction), v.past.when(t.from), word("way", way))
+}
