@@ -2,6 +2,7 @@ package pdf
 
 import (
 	"math"
+	"slices"
 
 	"ohmledger/health"
 	"ohmledger/health/job"
@@ -27,9 +28,39 @@ func (c *composition) outliers(l *health.Lot) {
 	left := len(t.records) - most
 	t.records = t.records[:min(len(t.records), most)]
 	c.subheading("lot.outliers")
-	t.note = c.say("lot.outliers-note", struct{ More int }{max(0, left)})
+	t.note = c.say("lot.outliers-note", struct {
+		More   int
+		Masked bool
+		Full   []sought
+	}{max(0, left), slices.ContainsFunc(l.Quantities, func(q health.LotQuantity) bool { return slices.ContainsFunc(q.Outliers.Cells, masked) }), c.full(l)})
 	c.addTable(t.omit(""))
 }
+
+// sought is how many outliers of a quantity were looked for.
+type sought struct {
+	Quantity string
+	Sought   int
+}
+
+// full are the quantities in which the test found as many outliers as it looked for.
+func (c *composition) full(l *health.Lot) (list []sought) {
+	for _, q := range l.Quantities {
+		found := 0
+		for _, o := range q.Outliers.Cells {
+			if o.ByDeviate {
+				found++
+			}
+		}
+		if found > 0 && found >= q.Outliers.Sought {
+			list = append(list, sought{c.symbol(q.Quantity), q.Outliers.Sought})
+		}
+	}
+	return list
+}
+
+// masked reports whether the test counts an outlier only with one that it took later: the last step beyond its limit decides
+// (Rosner, Technometrics 25 (1983) 165).
+func masked(o health.Outlier) bool { return o.ByDeviate && !(o.Deviate > o.DeviateLimit) }
 
 func (c *composition) outlierRecord(q *health.LotQuantity, o health.Outlier) []entry {
 	one := func(x float64) string {
@@ -38,12 +69,13 @@ func (c *composition) outlierRecord(q *health.LotQuantity, o health.Outlier) []e
 		}
 		return c.numbers.Fixed(x, 1, report.One.Scale())
 	}
+	two := func(x float64) string { return c.numbers.Fixed(x, 2, report.One.Scale()) }
 	deviate := report.NotHad
 	if !math.IsNaN(o.Deviate) {
 		deviate = c.say("lot.deviate-of", struct {
 			Deviate, Limit string
-			Beyond         bool
-		}{one(o.Deviate), one(o.DeviateLimit), o.ByDeviate})
+			Beyond, Masked bool
+		}{two(o.Deviate), two(o.DeviateLimit), o.Deviate > o.DeviateLimit, masked(o)})
 	}
 	return entries(c.literally(o.Cell), c.literally(o.Group), capitalised(c.symbol(q.Quantity)), c.valueOf(o.Value, q),
 		one(o.ModifiedZ), deviate, one(o.Uncertainties), c.about(o))
