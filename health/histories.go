@@ -127,7 +127,7 @@ func (g grounds) review(s *specimen) {
 			m.Fit = fit.Spectrum(measured(m, g.job.Instrument))
 		}
 		m.Fit = g.say.worded(m.Fit)
-		g.inspect(m, onFit, nil, nil)
+		g.inspect(m, onFit, &past{specimen: s, index: i}, nil)
 	}
 	g.walk(s)
 	for i := range s.Measurements {

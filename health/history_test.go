@@ -234,3 +234,32 @@ func TestImpossibleGrowthIsNotEvaluated(t *testing.T) {
 		}
 	}
 }
+
+// Where an aged arc that never closes bends the circuit that the cell's spectra share, it is the one that is told of, and the sound one
+// beside it says whose fault it is.
+func TestArcThatNeverClosesIsBlamedItself(t *testing.T) {
+	b := newBench()
+	for i, slow := range []struct{ ohm, seconds float64 }{{0.05, 0.3}, {0.10, 6}} {
+		p := fresh
+		p.Film, p.FilmTimeConstant, p.FilmExponent = 0.005, 1e-3, 0.85
+		p.ChargeTransfer, p.ChargeTransferTimeConstant, p.ChargeTransferExponent = slow.ohm, slow.seconds, 0.85
+		b.add(p, row("A", 100*i, 25))
+		b.top(i, 0.1)
+	}
+	list := b.assess(t).Cells[0].Measurements
+	for i, want := range []struct {
+		cause, other, why string
+	}{{"history", list[1].Row.File, "unresolved-not-described"}, {"band", "", "unresolved-steep-tail"}} {
+		found := list[i].Quality.Findings
+		if len(found) != 1 || found[0].Code != "arc-unresolved" {
+			t.Fatalf("measurement %d: %+v", i, found)
+		}
+		facts := map[string]Fact{}
+		for _, f := range found[0].Facts {
+			facts[f.Name] = f
+		}
+		if facts["cause"].Text != want.cause || facts["other"].Text != want.other || facts["why"].Within.Code != want.why {
+			t.Errorf("measurement %d: %+v", i, found[0])
+		}
+	}
+}

@@ -63,19 +63,24 @@ func seeNotConverged(v *sight) []Fact {
 }
 
 func seeArcUnresolved(v *sight) []Fact {
-	if v.fit.Status != fit.Converged || v.fit.Polarisation.Known() || v.violated() || len(v.spectrum.Frequency) == 0 {
+	own := v.ownFit()
+	if v.fit.Status != fit.Converged || v.fit.Polarisation.Known() && own.Polarisation.Known() || v.violated() || len(v.spectrum.Frequency) == 0 {
 		return nothing
 	}
 	if seeNoResistance(v) != nil {
 		return nothing
 	}
-	n, serves := len(v.spectrum.Frequency), ""
-	if v.fit.Ohmic.Known() {
+	n, cause, other := len(v.spectrum.Frequency), v.arcless(), ""
+	if own.Polarisation.Known() {
+		cause, other, own = "history", v.spoiler(), v.fit
+	}
+	serves := ""
+	if own.Ohmic.Known() {
 		serves = "ohmic"
 	}
 	return seen(number("from", v.spectrum.Frequency[0], Hertz), number("to", v.spectrum.Frequency[n-1], Hertz),
-		number("rms", v.fit.RMSResidual, Fraction), within("why", unresolved(v.fit, fit.Polarisation)), word("serves", serves),
-		word("cause", v.arcless()))
+		number("rms", own.RMSResidual, Fraction), within("why", unresolved(own, fit.Polarisation)), word("serves", serves),
+		word("cause", cause), word("other", other))
 }
 
 // arcless is what may have cost a spectrum its arc: the correction, the band, or, where that is wide enough, something else.
