@@ -45,6 +45,7 @@ func (c *console) tellFindings(d *report.Document) error {
 	c.say("\n%s under %s", tally(a.Counts), rule(a.Job.DecisionRule))
 	c.tellReasons(say, shown)
 	c.say("")
+	c.tellLot(say, a.Lot)
 	c.tellQuality(say, a)
 	for _, doubt := range a.Doubts {
 		c.say("- %s", legible(say.Doubt(doubt)))
