@@ -3,6 +3,8 @@ package health
 import (
 	"fmt"
 	"math"
+	"math/cmplx"
+	"slices"
 	"testing"
 
 	"ohmledger/fit"
@@ -80,6 +82,19 @@ var histories = []historyFault{
 		if size == 1 {
 			b.inputs[2].Spectrum = b.inputs[1].Spectrum
 		}
+	}},
+	{"same data exported anew, of some digits", "digits", "duplicate-data", []float64{0, 2, 5, 6}, 2, 5, 2, 1, func(b *bench, size float64) {
+		if size == 0 {
+			return
+		}
+		s := *b.inputs[1].Spectrum
+		s.Frequency, s.Impedance = slices.Clone(s.Frequency), slices.Clone(s.Impedance)
+		for i, z := range s.Impedance {
+			unit := math.Pow(10, math.Floor(math.Log10(cmplx.Abs(z)))+1-size)
+			s.Impedance[i] = complex(math.Round(real(z)/unit)*unit, math.Round(imag(z)/unit)*unit)
+			s.Frequency[i] = float64(float32(s.Frequency[i]))
+		}
+		b.inputs[2].Spectrum = &s
 	}},
 	{"same data under two cells", "", "duplicate-across-cells", []float64{0, 1}, 0, 1, 2, 1, func(b *bench, size float64) {
 		other := row("B", 7, 25)

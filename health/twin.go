@@ -14,6 +14,7 @@ type twin struct {
 	cell, file string
 	at         time.Time
 	sameCell   bool
+	apart      float64 // r.m.s., of |Z|; 0: the data are equal, digit for digit
 }
 
 // fewestTwinned is the number of points from which equal spectra are no chance.
@@ -48,6 +49,7 @@ func findTwins(cells []*specimen) {
 				}
 			}
 		}
+		s.findNearTwins()
 	}
 }
 
@@ -58,7 +60,7 @@ func (s *specimen) repeats(i int, other *specimen, k int) bool {
 		return false
 	}
 	if s.twins[i] == nil || s == other {
-		s.twins[i] = &twin{other.Name, theirs.Row.File, theirs.Row.MeasuredAt, s == other}
+		s.twins[i] = &twin{other.Name, theirs.Row.File, theirs.Row.MeasuredAt, s == other, 0}
 	}
 	return s == other
 }
@@ -94,5 +96,5 @@ func (v *sight) duplicate(sameCell bool) []Fact {
 		return nothing
 	}
 	t := v.past.twin
-	return seen(count("points", len(v.spectrum.Frequency)), word("cell", t.cell), word("file", t.file), moment("on", t.at))
+	return seen(count("points", len(v.spectrum.Frequency)), word("cell", t.cell), word("file", t.file), moment("on", t.at), number("apart", t.apart, Fraction))
 }
