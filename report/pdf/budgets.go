@@ -11,7 +11,7 @@ import (
 )
 
 // budgetsBeside is how many budgets one table holds side by side.
-const budgetsBeside = 4
+const budgetsBeside = 2
 
 // budgets is the table of what contributes to the uncertainties of a cell's judged quantities.
 func (c *composition) budgets(cell *health.Cell) {
@@ -25,9 +25,12 @@ func (c *composition) budgets(cell *health.Cell) {
 		return
 	}
 	c.subheading("budget")
-	for group := range slices.Chunk(had, budgetsBeside) {
-		t := c.budget(group)
-		t.note = c.say("budget-note", c.ruleData())
+	for i := 0; i < len(had); i += budgetsBeside {
+		end := min(len(had), i+budgetsBeside)
+		t := c.budget(had[i:end])
+		if end == len(had) {
+			t.note = c.say("budget-note", c.ruleData())
+		}
 		c.addTable(t)
 	}
 }

@@ -61,7 +61,7 @@ func objectAt(document []byte, number int) (object, error) {
 	}
 	dictionary, data, isStream := bytes.Cut(body, []byte("\nstream\n"))
 	if !isStream || len(dictionary) > end {
-		return object{number: number, dictionary: body[:end]}, nil
+		return object{number: number, dictionary: undated(body[:end])}, nil
 	}
 	length := lengthEntry.FindSubmatch(dictionary)
 	if length == nil {

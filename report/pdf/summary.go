@@ -25,6 +25,9 @@ func (c *composition) summaryTable() {
 		t.records = append(t.records, c.summaryRecord(i, quantities, scales))
 	}
 	t.note = c.say("summary-note", c.ruleData())
+	if left := c.leftOfSummary(quantities); len(left) > 0 {
+		t.note += " " + c.say("summary-left", left)
+	}
 	c.addTable(t.omit(report.NotHad))
 }
 
@@ -44,6 +47,16 @@ func (c *composition) summarised() (quantities []job.Quantity, scales []report.S
 		scales = append(scales, report.UnitOf(q).Scale(c.limitedValues(q)...))
 	}
 	return quantities, scales
+}
+
+// leftOfSummary are the limited quantities that the summary has no column for.
+func (c *composition) leftOfSummary(shown []job.Quantity) (names []string) {
+	for _, l := range c.job.Limits {
+		if name := c.doc.Words.Quantity(l.Quantity); !slices.Contains(shown, l.Quantity) && !slices.Contains(names, name) {
+			names = append(names, name)
+		}
+	}
+	return names
 }
 
 // limitedValues are those of a limited quantity, of all cells that have it.
@@ -116,9 +129,9 @@ func (c *composition) summaryReason(cell *health.Cell) string {
 	}{c.literally(cell.Grading.Better), c.missed(cell.Grading)})
 }
 
-// cut shortens a long reason, which stands whole with its cell; the more so where there are many.
+// cut shortens a long reason, which stands whole with its cell, to whole sentences where it can; the more so where there are many.
 func (c *composition) cut(reason string) string {
-	most := 130
+	most := 145
 	if c.lengthy() {
 		most = 70
 	}
@@ -127,6 +140,9 @@ func (c *composition) cut(reason string) string {
 		return reason
 	}
 	begin := string(letters[:most-1])
+	if sentence := strings.LastIndex(begin, ". "); sentence > 0 {
+		return begin[:sentence+1]
+	}
 	if space := strings.LastIndexByte(begin, ' '); space > 0 {
 		begin = begin[:space]
 	}
@@ -168,7 +184,7 @@ func (c *composition) growth(g health.Growth) string {
 		return c.numbers.Stated(ratio, report.One.Scale())
 	}
 	spread := math.Exp(c.coverage() * g.LogU)
-	return c.numbers.Interval(ratio/spread, ratio*spread, ratio*(spread-1), report.One.Scale())
+	return c.numbers.Interval(ratio/spread, ratio*spread, c.coverage()*g.Ratio.StandardUncertainty(), report.One.Scale())
 }
 
 // leastConformity is the smallest probability with which a quantity of the cell conforms; none where a limited quantity could not

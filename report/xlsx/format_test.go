@@ -282,3 +282,24 @@ func TestHundredsOfLimits(t *testing.T) {
 	}
 	checkFormat(t, "hundreds of limits", workbook(t, a))
 }
+
+// A printed page keeps head and foot apart from the table, and what is read at a glance is one page wide.
+func TestPrintSetUp(t *testing.T) {
+	f := opened(t, workbook(t, specimen.Lot(2, 1)))
+	for i, name := range f.GetSheetList() {
+		m, err := f.GetPageMargins(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !(*m.Header > 0.2 && *m.Top > *m.Header+0.3 && *m.Footer > 0.2 && *m.Bottom > *m.Footer+0.3) {
+			t.Errorf("%s: margins of top %v, header %v, bottom %v, footer %v", name, *m.Top, *m.Header, *m.Bottom, *m.Footer)
+		}
+		layout, err := f.GetPageLayout(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if i < 2 && *layout.FitToWidth != 1 {
+			t.Errorf("%s is %d pages wide", name, *layout.FitToWidth)
+		}
+	}
+}

@@ -36,7 +36,7 @@ func (b *book) newSheet(key string, widths []float64, frozenAbove int) *sheet {
 		b.note(err)
 	}
 	b.sheets = append(b.sheets, s)
-	s.page(widths, frozenAbove-1)
+	s.page(key, widths, frozenAbove-1)
 	for i, w := range widths {
 		b.note(b.file.SetColWidth(s.name, letterOf(i+1), letterOf(i+1), w))
 	}
@@ -94,17 +94,22 @@ const pageWidth = 200
 
 // page sets up printing: A4 across, as many pages side by side as the columns need to stay legible, the
 // first column and the head on each.
-func (s *sheet) page(widths []float64, headRow int) {
+func (s *sheet) page(key string, widths []float64, headRow int) {
 	const a4 = 9
 	total := 0.0
 	for _, w := range widths {
 		total += w
 	}
-	beside, margin := int(math.Ceil(total/pageWidth)), 0.5
+	beside := int(math.Ceil(total / pageWidth))
+	if key == "summary" || key == "limits" { // to be read at a glance
+		beside = 1
+	}
+	const side, end, running = 0.5, 0.75, 0.3 // margins in inches
 	s.note(
 		s.file.SetPageLayout(s.name, &excelize.PageLayoutOptions{Size: pointer(a4), Orientation: pointer("landscape"), FitToWidth: &beside, FitToHeight: pointer(0)}),
 		s.file.SetSheetProps(s.name, &excelize.SheetPropsOptions{FitToPage: pointer(true)}),
-		s.file.SetPageMargins(s.name, &excelize.PageLayoutMarginsOptions{Left: &margin, Right: &margin}),
+		s.file.SetPageMargins(s.name, &excelize.PageLayoutMarginsOptions{Left: pointer(side), Right: pointer(side),
+			Top: pointer(end), Bottom: pointer(end), Header: pointer(running), Footer: pointer(running)}),
 		s.file.SetHeaderFooter(s.name, s.running()),
 	)
 	if headRow > 0 {
