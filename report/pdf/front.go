@@ -15,7 +15,23 @@ func (c *composition) front() {
 	c.masthead()
 	c.headline()
 	c.facts()
+	c.snugVerdicts()
+}
+
+// snugVerdicts sets the verdicts; where they spill onto a second page and saying less why spares it, they say less.
+func (c *composition) snugVerdicts() {
+	before := c.flow.copied()
+	pages := len(before.pages)
 	c.verdicts()
+	whole := c.flow
+	if len(whole.pages) == pages {
+		return
+	}
+	c.flow, c.give = before, gives[0]
+	if c.verdicts(); len(c.pages) > pages {
+		c.flow = whole
+	}
+	c.give = 0
 }
 
 // masthead is the laboratory, and the report's number.

@@ -8,6 +8,7 @@ import (
 
 	"ohmledger/fit"
 	"ohmledger/health"
+	"ohmledger/health/job"
 	"ohmledger/report"
 )
 
@@ -64,4 +65,55 @@ func compositionOf(t *testing.T, d *report.Document) *composition {
 		t.Fatal(err)
 	}
 	return c
+}
+
+// What decided names every limit that a cell does not keep, apart by whether the value misses it; a long reason keeps whole sentences.
+func TestSummaryNamesWhatDecided(t *testing.T) {
+	c := compositionOf(t, specimen(t, 1, 2))
+	fails := func(q job.Quantity, p float64) health.Criterion {
+		return health.Criterion{Quantity: q, Verdict: health.Fail, ProbabilityOfConformity: p}
+	}
+	for _, k := range []struct {
+		verdict  health.Verdict
+		criteria []health.Criterion
+		want     string
+	}{
+		{health.Fail, []health.Criterion{fails(job.ChargeTransferGrowth, 0.9), fails(job.OhmicGrowth, 0), fails(job.CapacityRetention, math.NaN())},
+			"Misses the limit: R_{Ω} over baseline and capacity retained. Meets the limit by less than its U: R_{ct} over baseline."},
+		{health.Fail, []health.Criterion{fails(job.OhmicGrowth, 0), {Quantity: job.CapacityAh, Verdict: health.Pass}}, "Misses the limit: R_{Ω} over baseline."},
+		{health.NotEvaluated, nil, strings.Repeat("Short. ", 20) + "Short."},
+	} {
+		cell := &health.Cell{Verdict: k.verdict, Criteria: k.criteria, Latest: -1, Reason: strings.Repeat("Short. ", 40)}
+		if got := c.summaryReason(cell); got != k.want && !(k.criteria == nil && strings.HasPrefix(k.want, got) && len(got) > 100 && strings.HasSuffix(got, ".")) {
+			t.Errorf("%q, want %q", got, k.want)
+		}
+	}
+}
+
+// A table of budgets holds two at most, so that its columns stay wide enough for their heads.
+func TestBudgetsStandTwoAbreast(t *testing.T) {
+	d := specimen(t, 1, 2)
+	cell := &d.Assessment.Cells[0]
+	had := cell.Criteria[0]
+	for _, q := range []job.Quantity{job.OhmicOhm, job.ChargeTransferOhm} {
+		had.Quantity = q
+		cell.Criteria = append(cell.Criteria, had)
+	}
+	all := strings.Join(pagesOf(t, bytesOf(t, Options{}, d)), " ")
+	want := (len(cell.Criteria) + 1) / 2
+	if got := strings.Count(all, "combined standard uncertainty"); got < 2 || got > want {
+		t.Errorf("%d tables of budgets, want up to %d", got, want)
+	}
+}
+
+// What changed against an amended report is not claimed to be stated where there are no remarks.
+func TestAmendedReportClaimsNoRemarks(t *testing.T) {
+	d := specimen(t, 1, 1)
+	d.Assessment.Job.Report.Amends = "TCL-2026-040"
+	for remarks, want := range map[string]string{"": "What changed is not stated.", "Two dates corrected.": "What changed: see the remarks."} {
+		d.Assessment.Job.Report.Remarks = remarks
+		if page := pagesOf(t, bytesOf(t, Options{}, d))[0]; !strings.Contains(page, want) {
+			t.Errorf("%q not found in %q", want, page)
+		}
+	}
 }

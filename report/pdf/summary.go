@@ -117,7 +117,7 @@ func (c *composition) summaryReason(cell *health.Cell) string {
 	if limits := c.decisive(cell); len(limits.Misses)+len(limits.Meets) > 0 {
 		return c.say("summary.decisive", limits)
 	}
-	if cell.Verdict != health.Pass || !c.lengthy() {
+	if cell.Verdict != health.Pass || !c.terse() {
 		return capitalised(c.literally(c.cut(cell.Reason)))
 	}
 	if cell.Grading == nil || cell.Grading.Better == "" {
@@ -129,10 +129,13 @@ func (c *composition) summaryReason(cell *health.Cell) string {
 	}{c.literally(cell.Grading.Better), c.missed(cell.Grading)})
 }
 
+// terse reports whether reasons are to be short: there are many cells, or what is below would spill over.
+func (c *composition) terse() bool { return c.lengthy() || c.give > 0 }
+
 // cut shortens a long reason, which stands whole with its cell, to whole sentences where it can; the more so where there are many.
 func (c *composition) cut(reason string) string {
 	most := 145
-	if c.lengthy() {
+	if c.terse() {
 		most = 70
 	}
 	letters := []rune(reason)
