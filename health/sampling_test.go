@@ -280,6 +280,9 @@ func TestInspectionByVariables(t *testing.T) {
 	if i := inspection(j, cells); i.Decision != Accepted || i.Because.Code != "lot-accepted-by-variables" || i.SampleSize != 5 || i.Law != NoncentralT {
 		t.Errorf("%+v", i)
 	}
+	if l := inspection(j, cells).Limits[0]; !math.IsNaN(l.PercentLower) || l.PercentBeyond() != l.PercentUpper || !(l.PercentUpper > 0) {
+		t.Errorf("one limit: %+v", l)
+	}
 	j.Limits[0].Bound = 207
 	if i := inspection(j, cells); i.Decision != Rejected || i.Because.Code != "quantity-rejected" {
 		t.Errorf("%+v", i)
@@ -289,7 +292,7 @@ func TestInspectionByVariables(t *testing.T) {
 		t.Errorf("%+v", i)
 	}
 	cells[2].Values[0] = QuantityValue{Quantity: job.CapacityAh}
-	if i := inspection(j, cells); i.Decision != Undecided || i.Because.Code != "sample-values-missing" {
+	if i := inspection(j, cells); i.Decision != Undecided || i.Because.Code != "sample-values-missing" || !math.IsNaN(i.Limits[0].PercentBeyond()) || !math.IsNaN(i.Limits[0].Mean) {
 		t.Errorf("%+v", i)
 	}
 	if i := inspection(j, cells[:4]); i.Decision != Undecided || i.Because.Code != "sample-too-small" {

@@ -17,8 +17,8 @@ type InspectedLimit struct {
 	Logarithmic  bool    // mean and standard deviation are those of the natural logarithm
 	Mean, SD     float64
 	// IndexLower and IndexUpper are the distances of the mean from the limits in standard deviations (Q), NaN where
-	// there is no limit; PercentLower and PercentUpper the percentages beyond that they estimate, 0 where there is no
-	// limit.
+	// there is no limit; PercentLower and PercentUpper the percentages beyond that they estimate, likewise.
+	// All are NaN where the quantity could not be judged.
 	IndexLower, IndexUpper     float64
 	PercentLower, PercentUpper float64
 	Normality                  NormalityTest
@@ -86,7 +86,9 @@ var sternness = [...]int{Accepted: 0, Undecided: 1, Rejected: 2}
 
 // limitsOf gathers the limits of a quantity, the strictest on each side. It reports false where there is none.
 func limitsOf(limits []job.Limit, q job.Quantity) (l InspectedLimit, limited bool) {
-	l = InspectedLimit{Quantity: q, Lower: math.NaN(), Upper: math.NaN(), IndexLower: math.NaN(), IndexUpper: math.NaN(), Logarithmic: spreadsByFactors(q)}
+	nan := math.NaN()
+	l = InspectedLimit{Quantity: q, Lower: nan, Upper: nan, Mean: nan, SD: nan, IndexLower: nan, IndexUpper: nan, PercentLower: nan, PercentUpper: nan,
+		Normality: NormalityTest{nan, normalityCritical, nan}, Logarithmic: spreadsByFactors(q)}
 	for _, limit := range limits {
 		switch {
 		case limit.Quantity != q:
@@ -126,7 +128,7 @@ func (l *InspectedLimit) judge(i *Inspection) {
 	}
 	side := func(limit, sign float64) (q, percent float64) {
 		if math.IsNaN(limit) {
-			return math.NaN(), 0
+			return math.NaN(), math.NaN()
 		}
 		if l.Logarithmic {
 			limit = math.Log(limit)
@@ -136,13 +138,24 @@ func (l *InspectedLimit) judge(i *Inspection) {
 	}
 	l.IndexUpper, l.PercentUpper = side(l.Upper, 1)
 	l.IndexLower, l.PercentLower = side(l.Lower, -1)
-	percent := l.PercentUpper + l.PercentLower
+	percent := l.PercentBeyond()
 	facts = append(facts, number("estimated", percent, PerCent), number("allowed", i.LargestPercent, PerCent))
 	if percent <= i.LargestPercent {
 		l.Decision, l.Because = Accepted, because("quantity-accepted", facts...)
 		return
 	}
 	l.Decision, l.Because = Rejected, because("quantity-rejected", facts...)
+}
+
+// PercentBeyond is the estimated percentage beyond the limits together; NaN where the quantity could not be judged.
+func (l *InspectedLimit) PercentBeyond() float64 {
+	switch {
+	case math.IsNaN(l.PercentLower):
+		return l.PercentUpper
+	case math.IsNaN(l.PercentUpper):
+		return l.PercentLower
+	}
+	return l.PercentLower + l.PercentUpper
 }
 
 // fractionBeyond estimates the fraction of a normal population beyond a limit that is q sample standard deviations from

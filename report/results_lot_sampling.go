@@ -1,6 +1,8 @@
 package report
 
 import (
+	"math"
+
 	"ohmledger/health"
 )
 
@@ -122,12 +124,14 @@ type inspectedLimitForm struct {
 }
 
 func inspectedLimitOf(w *Words, l *health.InspectedLimit) inspectedLimitForm {
-	const open = "no-limit-there"
+	const open, unjudged = "no-limit-there", "not-judged"
+	why := map[bool]string{true: open, false: unjudged} // by whether there is no limit
+	below, above := why[math.IsNaN(l.Lower)], why[math.IsNaN(l.Upper)]
 	miss := newGaps(w)
 	f := inspectedLimitForm{Quantity: string(l.Quantity), Lower: miss.number("lower_limit", l.Lower, open), Upper: miss.number("upper_limit", l.Upper, open),
-		Logarithmic: l.Logarithmic, Mean: miss.number("mean", l.Mean, "no-value"), SD: miss.number("standard_deviation", l.SD, "one-value"),
-		IndexLower: miss.number("index_lower", l.IndexLower, open), IndexUpper: miss.number("index_upper", l.IndexUpper, open),
-		PercentLower: miss.number("percent_lower", l.PercentLower, open), PercentUpper: miss.number("percent_upper", l.PercentUpper, open),
+		Logarithmic: l.Logarithmic, Mean: miss.number("mean", l.Mean, unjudged), SD: miss.number("standard_deviation", l.SD, unjudged),
+		IndexLower: miss.number("index_lower", l.IndexLower, below), IndexUpper: miss.number("index_upper", l.IndexUpper, above),
+		PercentLower: miss.number("percent_lower", l.PercentLower, below), PercentUpper: miss.number("percent_upper", l.PercentUpper, above),
 		Normality: normalityOf(w, l.Normality), Decision: l.Decision.String(), Reason: optional(l.Reason)}
 	f.NotEvaluated = miss.list
 	return f

@@ -137,10 +137,10 @@ func (c *composition) capability(q *health.LotQuantity) *capability {
 
 // share writes a percentage of cells that is estimated, to two digits.
 func (c *composition) share(perCent float64) string {
-	const least = 1e-4
+	const least = 0.01 // a tail is not known better (common practice)
 	s := report.Percent.Scale()
 	if perCent < least {
-		return "< " + c.numbers.Stated(least/100, s)
+		return "<\u00a0" + c.numbers.Stated(least/100, s)
 	}
 	return c.digits(perCent/100, 2, s)
 }

@@ -113,14 +113,14 @@ func (c *composition) inspectedLimits(i *health.Inspection) {
 	}}
 	for _, l := range i.Limits {
 		bold := c.sheet.table.bold().in(verdictColours[acceptances[l.Decision]])
-		index := math.Inf(1)
-		for _, q := range []float64{l.IndexLower, l.IndexUpper} {
-			if q < index { // not so for NaN
-				index = q
-			}
+		nearest, beyond, p := report.NotHad, report.NotHad, report.NotHad
+		if x := nearestLimit(&l); !math.IsInf(x, 1) {
+			nearest, beyond = c.numbers.Fixed(x, 2, report.One.Scale()), c.share(l.PercentBeyond())
 		}
-		record := entries(capitalised(c.doc.Words.Quantity(l.Quantity)), c.numbers.Fixed(index, 2, report.One.Scale()),
-			c.digits((l.PercentLower+l.PercentUpper)/100, 2, report.Percent.Scale()), c.chance(l.Normality.P),
+		if !math.IsNaN(l.Normality.P) {
+			p = c.chance(l.Normality.P)
+		}
+		record := entries(capitalised(c.doc.Words.Quantity(l.Quantity)), nearest, beyond, p,
 			c.say("sampling.decision", l.Decision.String()), capitalised(c.literally(l.Reason)))
 		record[4].style = &bold
 		t.records = append(t.records, record)
@@ -129,4 +129,15 @@ func (c *composition) inspectedLimits(i *health.Inspection) {
 		c.space(module)
 		c.addTable(t)
 	}
+}
+
+// nearestLimit is how far the nearer limit is in standard deviations; infinite where the quantity could not be judged.
+func nearestLimit(l *health.InspectedLimit) float64 {
+	nearest := math.Inf(1)
+	for _, q := range []float64{l.IndexLower, l.IndexUpper} {
+		if q < nearest { // not so for NaN
+			nearest = q
+		}
+	}
+	return nearest
 }

@@ -191,3 +191,20 @@ func TestDeliveryByVariables(t *testing.T) {
 		t.Errorf("first page %q", page)
 	}
 }
+
+// A quantity that a plan by variables cannot judge has no distance and no estimate: they are not nought.
+func TestUnjudgedQuantityClaimsNoShare(t *testing.T) {
+	nan := math.NaN()
+	for want, l := range map[float64]health.InspectedLimit{
+		math.Inf(1): {IndexLower: nan, IndexUpper: nan, PercentLower: nan, PercentUpper: nan},
+		2.5:         {IndexLower: nan, IndexUpper: 2.5, PercentLower: nan, PercentUpper: 0.6},
+		-1:          {IndexLower: 3, IndexUpper: -1},
+	} {
+		if got := nearestLimit(&l); got != want {
+			t.Errorf("nearest %v, want %v", got, want)
+		}
+	}
+	if got := compositionOf(t, delivery(t)).share(1e-9); got != "<\u00a00.01\u00a0%" {
+		t.Errorf("%q", got)
+	}
+}

@@ -144,7 +144,7 @@ func (s *sheet) inspectedLimits(row int, i *health.Inspection) int {
 	}
 	each("sampling_index_lower", "0.00", func(l health.InspectedLimit) float64 { return l.IndexLower })
 	each("sampling_index_upper", "0.00", func(l health.InspectedLimit) float64 { return l.IndexUpper })
-	each("sampling_beyond", percentFormat, func(l health.InspectedLimit) float64 { return (l.PercentLower + l.PercentUpper) / 100 })
+	each("sampling_beyond", percentFormat, func(l health.InspectedLimit) float64 { return l.PercentBeyond() / 100 })
 	each("law_p", chanceFormat, func(l health.InspectedLimit) float64 { return l.Normality.P })
 	c.words("reason", s.say("column.reason_issued"), wide, func(l health.InspectedLimit) string { return l.Reason })
 	return table(s, "sampling_limits", row, c, slices.Values(i.Limits)) + 1
