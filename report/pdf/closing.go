@@ -18,8 +18,8 @@ func (c *composition) closing() {
 		c.sided(name, c.say("statement."+name, c.statement()))
 	}
 	c.sided("sha256", attachedName+": "+c.resultsDigest())
-	if len(c.doc.Assessment.Job.ExtraColumns) > 0 {
-		c.sided("extra-columns", c.say("statement.extra-columns", c.literally(strings.Join(c.job.ExtraColumns, ", "))))
+	if unused := unusedColumns(c.job); len(unused) > 0 {
+		c.sided("extra-columns", c.say("statement.extra-columns", c.literally(strings.Join(unused, ", "))))
 	}
 	c.sided("blank", c.say("statement.blank", c.literally(strings.Join(c.doc.Blank, ", "))))
 	c.replacedCharacters()

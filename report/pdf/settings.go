@@ -63,11 +63,9 @@ func (c *composition) inForce() []inForce {
 		{"temperature_correction.charge_transfer", c.declared(c.job.TemperatureCorrection.ChargeTransfer, report.KilojouleMole)},
 		{"decision_rule.kind", string(d.Kind)},
 		{"decision_rule.coverage_factor", c.factor()},
-		{"fixture_correction", c.fixture()},
-		{"group_by", c.literally(c.job.GroupBy)},
-		{"language", c.job.Language},
-		{"wording", c.literally(c.job.Wording)},
 	}
+	list = append(append(list, c.lotSettings()...), inForce{"fixture_correction", c.fixture()}, inForce{"language", c.job.Language},
+		inForce{"wording", c.literally(c.job.Wording)})
 	return slices.DeleteFunc(list, func(s inForce) bool { return s.value == "" })
 }
 
