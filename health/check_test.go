@@ -136,6 +136,17 @@ func TestAbsurdSpectra(t *testing.T) {
 	}
 }
 
+// Of one value everywhere that is said, and nothing about its fit.
+func TestConstantIsSaidOnce(t *testing.T) {
+	p := sound(3)
+	absurdities["all the same"](p)
+	for _, f := range Check(Evidence{Job: p.job}, Input{Row: p.row, Spectrum: p.spectrum}).Quality.Findings {
+		if f.Code == "fit-not-converged" || f.Code == "ohmic-extrapolated" {
+			t.Errorf("%+v", f)
+		}
+	}
+}
+
 func TestTally(t *testing.T) {
 	b := newBench().add(fresh, row("A", 0, 25)).add(fresh, row("A", 90, 5)).add(fresh, row("A", 180, 25)).add(fresh, row("B", 0, 5))
 	b.inputs[3].Row.Sensing = ""

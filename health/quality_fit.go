@@ -56,7 +56,7 @@ func seeFitImpossible(v *sight) []Fact {
 }
 
 func seeNotConverged(v *sight) []Fact {
-	if !v.fitted() || v.fit.Status == fit.Converged {
+	if !v.fitted() || v.fit.Status == fit.Converged || seeConstant(v) != nil {
 		return nothing
 	}
 	return seen(within("status", ofFit(v.fit.Status.Statement())), number("rms", v.fit.RMSResidual, Fraction))
@@ -135,7 +135,7 @@ func (v *sight) arcTop() float64 {
 }
 
 func seeOhmicExtrapolated(v *sight) []Fact {
-	if !v.doubted("ohmic-extrapolated") || !v.fit.Ohmic.Known() || len(v.spectrum.Frequency) == 0 {
+	if !v.doubted("ohmic-extrapolated") || !v.fit.Ohmic.Known() || len(v.spectrum.Frequency) == 0 || seeConstant(v) != nil {
 		return nothing
 	}
 	z, r := v.spectrum.Impedance[0], v.fit.Ohmic

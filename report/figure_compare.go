@@ -2,6 +2,7 @@ package report
 
 import (
 	"math"
+	"math/cmplx"
 	"path"
 
 	"gonum.org/v1/plot"
@@ -160,7 +161,8 @@ func (k *comparison) legend(l lettering) legend {
 
 // drawDifference draws B − A against frequency.
 func (k *comparison) drawDifference(c draw.Canvas, l lettering) {
-	size := emptyExtent().with(0)
+	least := leastDifference * k.largest()
+	size := emptyExtent().with(-least).with(least)
 	for _, part := range k.parts {
 		for _, d := range part {
 			size = size.with(d.Y)
@@ -180,6 +182,18 @@ func (k *comparison) drawDifference(c draw.Canvas, l lettering) {
 		axis: k.words.Say("figure.compare.axis", scale.Symbol),
 	}})
 	key.draw(c, areas[0].Min.X, width)
+}
+
+// leastDifference is the half-height of the axis at least, as a part of |Z|: below it nothing is measured (common practice: a good
+// instrument repeats within 0.1 %).
+const leastDifference = 1e-4
+
+// largest is A's largest |Z| in ohm.
+func (k *comparison) largest() (most float64) {
+	for _, z := range k.plane.ages[0].impedance {
+		most = max(most, cmplx.Abs(z))
+	}
+	return most
 }
 
 func (k *comparison) differencePlot(l lettering, scale Scale, size extent) *plot.Plot {

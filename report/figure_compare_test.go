@@ -130,3 +130,16 @@ func FuzzCompare(f *testing.F) {
 		}
 	})
 }
+
+// Equal data have an axis in a unit of the cell, and not one of rounding errors.
+func TestCompareOfEqualData(t *testing.T) {
+	d := sketchDocument(t, "en")
+	c := sketchComparison(0)
+	for i, z := range c.A.Spectrum.Impedance {
+		c.B.Spectrum.Impedance[i] = z * (1 + 1e-16)
+	}
+	c.Shift = fit.NewValue(0, 0)
+	if got := drawn(Compare(d.Words, c)).find(func(k inkText) bool { return k.text == "difference / µΩ" }); len(got) != 1 {
+		t.Error("the axis of the difference is not in µΩ")
+	}
+}

@@ -30,7 +30,7 @@ func (c *check) tellNumbers(k *health.Comparison) {
 		{"inductance", c.unlessNone(k.InductanceA, health.Henry), c.unlessNone(k.InductanceB, health.Henry), ""},
 		{"left", "", "", left},
 	})
-	c.tell("", c.words.Say("check.pair.brackets", nil))
+	c.tell("", c.words.Say("check.pair.brackets", k.Comparable))
 }
 
 // tellTable prints rows, each with the block of its head.

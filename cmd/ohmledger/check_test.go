@@ -96,7 +96,12 @@ func TestComparePair(t *testing.T) {
 		}
 	}
 	out, _ := checking(t, 0, "two.csv", "four.csv")
-	says(t, out, `−4[12]\.\d+\(\d+\).mΩ`)
+	says(t, out, `−4[12]\.\d+\(\d+\).mΩ`, "fitted together", "if both had four, a clip or tab.*If both had four wires, sand")
+	keep(t, "kilo.csv", bench{noise: 1e-3}.text("frequency_hz,Z' (kohm),Z'' (kohm)"))
+	out, _ = checking(t, 0, "four.csv", "kilo.csv")
+	if says(t, out, "The two are not compared"); strings.Contains(out, "fitted together") {
+		t.Error(out)
+	}
 }
 
 type estimate struct {
