@@ -183,11 +183,14 @@ func (c *console) tellReasons(say health.Phrase, cells []health.Cell) {
 	table.Flush()
 }
 
-// tellQuality names the spectra that do not count, and counts the warnings.
+// tellQuality names the spectra that do not count or count by hand, and counts the warnings.
 func (c *console) tellQuality(say health.Phrase, a *health.Assessment) {
 	warned := 0
 	for _, cell := range a.Cells {
 		for _, m := range cell.Measurements {
+			if reason := m.Quality.AcceptedByHand; reason != "" {
+				c.say("- %s would not count, and counts by hand, for this reason: %s", legible(m.Row.File), legible(reason))
+			}
 			for _, f := range m.Quality.Findings {
 				if f.Severity == health.Reject && !m.Quality.Accepted {
 					message, _ := say.Finding(f)
