@@ -65,6 +65,7 @@ func TestWhatComparedMeasurementsDifferIn(t *testing.T) {
 			b.row.MeasuredAt = b.row.MeasuredAt.AddDate(1, 0, 0)
 		}},
 		{"shield taken off", "pick-up", func(b *planting) { b.pickUp(50, 0.08) }},
+		{"one point off near 60 Hz", "pick-up", func(b *planting) { b.off(b.at(60), 0.08) }},
 		{"noisier", "noise", func(b *planting) { b.spectrum = sweep(b.cell, 0.009, 99) }},
 		{"leads laid otherwise", "inductance", func(b *planting) { b.remeasured(func(c *fit.Parameters) { c.LeadCoefficient += 5e-7 }) }},
 		{"drift", "drift", func(b *planting) {

@@ -192,18 +192,25 @@ func seeCellChanged(c *Comparison) []Fact {
 	return c.arcFacts()
 }
 
-// Pick-up that one of the two shows.
+// Pick-up that one of the two shows, or a point off so near the mains that it may be.
 func seePickUpContrast(c *Comparison) []Fact {
-	a, b := c.A.Quality.Has("mains-pick-up"), c.B.Quality.Has("mains-pick-up")
-	if a == b {
+	with, q := c.only(func(q *Quality) bool { return q.hum() != nil })
+	if with == "" {
 		return nothing
 	}
-	with, q := "a", &c.A.Quality
-	if b {
-		with, q = "b", &c.B.Quality
+	return append(slices.Clone(q.hum().Facts), word("with", with))
+}
+
+// hum is the finding of points that mains may have spoiled; nil where there is none.
+func (q *Quality) hum() *Finding {
+	for i := range q.Findings {
+		f := &q.Findings[i]
+		near := slices.ContainsFunc(f.Facts, func(x Fact) bool { return x.Name == "near" && x.Text == "mains" })
+		if f.Code == "mains-pick-up" || f.Code == "points-off" && near {
+			return f
+		}
 	}
-	i := slices.IndexFunc(q.Findings, func(f Finding) bool { return f.Code == "mains-pick-up" })
-	return append(slices.Clone(q.Findings[i].Facts), word("with", with))
+	return nil
 }
 
 func seeNoiseContrast(c *Comparison) []Fact {
@@ -226,10 +233,13 @@ func seeAlike(c *Comparison) []Fact {
 	if len(c.Differences) > 0 {
 		return nothing
 	}
-	arcs := "compared"
+	arcs, warned := "compared", ""
 	if !c.ArcGrowth.Known() {
 		arcs = ""
 	}
+	if max(c.A.Quality.Gravest(), c.B.Quality.Gravest()) >= Warning {
+		warned = "warned"
+	}
 	return seen(uncertain("shift", c.Shift.Estimate(), c.Shift.StandardUncertainty(), Ohm), number("left", c.Left, Fraction),
-		number("arc", arcOr0(c), Fraction), word("arcs", arcs))
+		number("arc", arcOr0(c), Fraction), word("arcs", arcs), word("warned", warned))
 }

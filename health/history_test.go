@@ -5,6 +5,7 @@ import (
 	"math"
 	"math/cmplx"
 	"slices"
+	"strings"
 	"testing"
 
 	"ohmledger/fit"
@@ -163,6 +164,11 @@ func TestArcDoesNotGoBack(t *testing.T) {
 		a := b.assess(t)
 		if got := a.Cells[0].Measurements[3].Quality.Has("charge-transfer-implausible"); got != want {
 			t.Errorf("%v times the first, after 2.2 times: found %v", last, got)
+		}
+		for _, f := range a.Cells[0].Measurements[3].Quality.Findings { // beside an ohmic resistance as it was it is no unit
+			if f.Code == "charge-transfer-implausible" && !strings.Contains(f.Message, "A wrong unit it is not") {
+				t.Errorf("%q", f.Message)
+			}
 		}
 		if k := criterionOf(t, a.Cells[0], job.ChargeTransferGrowth); want && k.Verdict != NotEvaluated {
 			t.Errorf("%v times the first, after 2.2 times: %v", last, k.Verdict)

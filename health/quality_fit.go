@@ -106,7 +106,16 @@ func seeArcOpen(v *sight) []Fact {
 	if beyond := v.arcTop() / v.spectrum.Frequency[n-1]; u > 0 && u < openShare && beyond > farBelow {
 		return nothing // the tail hides the valley, and going lower would not show it
 	}
-	return seen(number("lowest", v.spectrum.Frequency[n-1], Hertz), number("top", v.arcTop(), Hertz), number("share", u, Fraction))
+	return seen(number("lowest", v.spectrum.Frequency[n-1], Hertz), number("top", v.arcTop(), Hertz), number("share", u, Fraction), word("hidden", v.hidden()))
+}
+
+// hidden says that it is noise and not the end of the sweep that hides where an arc ends.
+func (v *sight) hidden() string {
+	n := len(v.spectrum.Frequency)
+	if v.kk != nil && v.noise() > faintNoise && v.arcTop() > farBelow*v.spectrum.Frequency[n-1] {
+		return "noise"
+	}
+	return ""
 }
 
 // deepValley reports, of a spectrum with points so sparse that the fit cannot tell a bend from noise, whether the curve falls

@@ -21,7 +21,7 @@ func (v *sight) impossibleGrowth(r resistance) []Fact {
 	if now.reason.says() {
 		return nothing
 	}
-	facts := seen(uncertain("growth", now.value.Estimate(), now.value.StandardUncertainty(), One), word("file", v.row.File))
+	facts := seen(uncertain("growth", now.value.Estimate(), now.value.StandardUncertainty(), One), word("file", v.row.File), word("ohmic", v.steadyOhmic(r)))
 	log := math.Log(now.value.Estimate())
 	if log+2*now.logU < math.Log(impossiblyLow) {
 		return append(facts, word("how", "below"), number("least", impossiblyLow, One))
@@ -34,6 +34,16 @@ func (v *sight) impossibleGrowth(r resistance) []Fact {
 		return append(facts, word("how", "step"), number("step", math.Exp(fall), One))
 	}
 	return nothing
+}
+
+// steadyOhmic says of an arc that the ohmic resistance beside it is about what it was: a wrong unit changes both.
+func (v *sight) steadyOhmic(r resistance) string {
+	const about = 1.5
+	beside := v.past.growing(v.past.index, ohmic)
+	if g := beside.value; r == ohmic || beside.reason.says() || g.Estimate() > about || g.Estimate() < 1/about {
+		return ""
+	}
+	return "steady"
 }
 
 // fall is the step of an arc, in logarithms, from the accepted measurement before, where nothing is said against that one, with

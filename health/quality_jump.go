@@ -12,6 +12,7 @@ const (
 	jumpShare   = 0.6  // of the residuals' squares that jumps explain, if a jump is what is wrong
 	jumpLeaves  = 0.02 // r.m.s. that may be left without jumps: of a spectrum that scatters anyway a jump says nothing
 	jumpMost    = 1    // of |Z|: more is no contact and no range
+	jumpTies    = 0.97 // of what another cause explains, from which the simpler of the two is taken
 	jumpAlone   = 0.85 // that one jump explains, or two there and back, so that nothing else has to be asked for
 )
 
@@ -38,7 +39,7 @@ func (v *sight) jump() (largest *kramerskronig.Jump, number int) {
 // that bends smoothly is a staircase to the search for jumps, which then finds one after the other.
 func (v *sight) jumps() bool {
 	jumps := v.kk.Jumps
-	if len(jumps) == 0 || math.Abs(jumps[0].Change) > jumpMost || v.kk.RMSResidual*math.Sqrt(1-v.jumpsShare()) > jumpLeaves || v.jumpsShare() < max(jumpShare, v.strayShare()) {
+	if len(jumps) == 0 || math.Abs(jumps[0].Change) > jumpMost || v.kk.RMSResidual*math.Sqrt(1-v.jumpsShare()) > jumpLeaves || v.pointsExplainMore() {
 		return false
 	}
 	if jumps[0].Share >= jumpAlone {
@@ -46,6 +47,19 @@ func (v *sight) jumps() bool {
 	}
 	there := len(jumps) > 1 && jumps[0].Share+jumps[1].Share >= jumpAlone && jumps[0].Change*jumps[1].Change < 0 // and back
 	return (there || len(jumps) < kramerskronig.MostJumps) && !v.drifting() && !v.hums()
+}
+
+// pointsExplainMore reports whether single points explain the residuals better than jumps do. One point stands for itself and its
+// way there and back; one jump may take several points to imitate.
+func (v *sight) pointsExplainMore() bool {
+	strays, one := v.strayShare(), v.kk.Jumps[0].Share
+	switch out := v.kk.Outliers; {
+	case len(out) > 0 && len(v.kk.Jumps) > 1 && out[0].Share >= jumpTies*v.jumpsShare():
+		return true
+	case len(out) > 1 && one >= jumpAlone && one >= jumpTies*strays:
+		return false
+	}
+	return v.jumpsShare() < max(jumpShare, strays)
 }
 
 // hums reports whether the point that stands out most is one that mains explain.

@@ -26,11 +26,11 @@ func seeNoise(v *sight) []Fact {
 	return seen(number("noise", noise, Fraction), number("from", from, Hertz), number("to", to, Hertz))
 }
 
-// noisyStretch is a decade that scatters far more than the others; nil where there is none. Mains and a drift have reasons of
-// their own.
+// noisyStretch is a decade that scatters far more than the others; nil where there is none. Mains, a drift and a jump have reasons
+// of their own.
 func (v *sight) noisyStretch() *kramerskronig.Decade {
 	picked, scattered, _ := v.sorted()
-	if len(picked) > 0 || v.drifted() {
+	if len(picked) > 0 || v.drifted() || v.leaps() {
 		return nil
 	}
 	sizes := make([]float64, len(v.kk.Decades))

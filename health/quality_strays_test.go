@@ -56,3 +56,50 @@ func TestMainsAreNamedWhereTheyAreTold(t *testing.T) {
 		}
 	}
 }
+
+// One point off is one point, however far, and a clip that moves early in the sweep is no noise.
+func TestOnePointAndOneJumpAreTold(t *testing.T) {
+	for name, c := range map[string]struct {
+		plant func(p *planting)
+		want  string // the shape of a violation, or the code of a finding
+		none  string
+	}{
+		"a point 2.5 times as large": {func(p *planting) { p.off(p.at(2), 1.5) }, "points", "sweep-jumps"},
+		"a clip moves at 2 kHz":      {func(p *planting) { p.jump(0, 1900, 0.003, 1) }, "sweep-jumps", "noise-high"},
+		"a point off near 60 Hz":     {func(p *planting) { p.off(p.at(60), 0.08) }, "mains", "noise-high"},
+	} {
+		for seed := range uint64(4) {
+			p := sound(seed)
+			c.plant(p)
+			q := Check(Evidence{Job: p.job, Phrase: english(t)}, Input{Row: p.row, Spectrum: p.spectrum}).Quality
+			told := q.Has(c.want)
+			for _, f := range q.Findings {
+				for _, fact := range f.Facts {
+					told = told || fact.Text == c.want && (fact.Name != "near" || strings.Contains(f.Advice, "Twist"))
+				}
+			}
+			if !told || q.Has(c.none) {
+				t.Errorf("%s, seed %d: %+v", name, seed, q.Findings)
+			}
+		}
+	}
+}
+
+// A sweep that goes far below the arc's top does not end too early: its noise hides the valley.
+func TestNoiseHidesWhereAnArcEnds(t *testing.T) {
+	p, said := sound(1), 0
+	for seed := range uint64(12) {
+		q := Check(Evidence{Job: p.job, Phrase: english(t)}, Input{Row: p.row, Spectrum: sweep(p.cell, 0.05, seed)}).Quality
+		for _, f := range q.Findings {
+			if f.Code != "arc-not-closed" {
+				continue
+			}
+			if said++; !strings.Contains(f.Message, "scatter") || strings.Contains(f.Advice, "lower") {
+				t.Errorf("seed %d: %q %q", seed, f.Message, f.Advice)
+			}
+		}
+	}
+	if said == 0 {
+		t.Error("no arc is hidden by noise of 5 %")
+	}
+}
