@@ -3,6 +3,8 @@ package health
 import (
 	"math"
 
+	"gonum.org/v1/gonum/stat/distuv"
+
 	"ohmledger/fit"
 	"ohmledger/health/job"
 )
@@ -63,6 +65,11 @@ type CourseBand struct {
 // ForecastTrial is the same forecast made from the first half of the points and held against the others within its reach.
 type ForecastTrial struct {
 	Points, Later, Held int // points used; later ones; those of them within the 95 % prediction band
+}
+
+// Missed reports whether fewer later points were held than bands of 95 % hold by chance in all but one case in twenty (binomial).
+func (t ForecastTrial) Missed() bool {
+	return t.Later > 0 && distuv.Binomial{N: float64(t.Later), P: 0.95}.CDF(float64(t.Held)) < 0.05
 }
 
 // trends forecasts each limited quantity of a cell with a history. A cell measured once has none.

@@ -131,6 +131,19 @@ func TestTrendMeetsItsLimit(t *testing.T) {
 	}
 }
 
+// Of so many independent points 95 % lie within the band: 2 of 4, 5 of 8 or 16 of 20 are chance in less than one case in twenty,
+// 3, 6 and 17 are not (binomial law).
+func TestTrialThatMissed(t *testing.T) {
+	for later, held := range map[int]int{4: 2, 8: 5, 20: 16} {
+		if !(ForecastTrial{Later: later, Held: held}).Missed() || (ForecastTrial{Later: later, Held: held + 1}).Missed() {
+			t.Errorf("%d of %d", held, later)
+		}
+	}
+	if (ForecastTrial{}).Missed() {
+		t.Error("no later points were missed")
+	}
+}
+
 func TestTrendsThatAreRefused(t *testing.T) {
 	for code, b := range map[string]*bench{
 		"trend-too-few-points":  ageing(1, 1.2, 1.4),

@@ -54,6 +54,7 @@ type trend struct {
 	Crossing, From, To  string // To is blank where the interval goes on
 	Reason              string // why there is no crossing
 	Points, Later, Held int    // of the trial
+	Missed              bool   // the trial held fewer than it should
 }
 
 func (c *composition) trend(cell *health.Cell, t *health.Trend) trend {
@@ -66,7 +67,8 @@ func (c *composition) trend(cell *health.Cell, t *health.Trend) trend {
 		}
 	}
 	if t.Course != nil && t.Course.Trial != nil {
-		words.Points, words.Later, words.Held = t.Course.Trial.Points, t.Course.Trial.Later, t.Course.Trial.Held
+		trial := t.Course.Trial
+		words.Points, words.Later, words.Held, words.Missed = trial.Points, trial.Later, trial.Held, trial.Missed()
 	}
 	return words
 }
