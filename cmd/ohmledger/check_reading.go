@@ -8,6 +8,7 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"strings"
 
 	"ohmledger/fit/spectrum"
 	"ohmledger/health"
@@ -38,6 +39,9 @@ func (c *check) read(name string) (health.Input, error) {
 
 // readWhole reads a file that is no larger than a spectrum can be.
 func readWhole(name string) ([]byte, error) {
+	if info, err := os.Stat(name); err == nil && info.Mode()&os.ModeNamedPipe != 0 && !strings.HasPrefix(name, "/dev/") {
+		return nil, refuse("%s is a pipe, whose end may never come; write the spectrum into a file", quoted(name))
+	}
 	f, err := os.Open(name)
 	if err != nil {
 		return nil, cannotRead(name, err)

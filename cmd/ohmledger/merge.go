@@ -73,6 +73,9 @@ func readPart(name string) (*part.Part, error) {
 	if isFolder(name) {
 		file = filepath.Join(name, partName)
 	}
+	if info, err := os.Stat(file); err == nil && !info.Mode().IsRegular() {
+		return nil, refuse("the part %s is no file", quoted(file))
+	}
 	f, err := os.Open(file)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):

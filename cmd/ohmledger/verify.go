@@ -28,6 +28,7 @@ type verification struct {
 	claims     claims     // what they say of themselves
 	folder     string     // of the job; empty where the inputs are not checked
 	recomputed bool       // the results, from the inputs
+	rounded    [2]string  // digests of results.json there and anew, where the two differ by rounding alone
 	mismatches []mismatch
 	more       int // mismatches that are not kept
 	notes      []string

@@ -72,7 +72,11 @@ var contents = regexp.MustCompile(`^<</Type /Page\n[\s\S]*/Contents ([0-9]{1,9})
 
 func (f *File) addPage(o *bodies, contents *body) error {
 	stream, err := o.unpacked(contents)
-	f.Pages = append(f.Pages, textsOf(stream))
+	texts, ours := textsOf(stream)
+	if err == nil && !ours {
+		return errForeign
+	}
+	f.Pages = append(f.Pages, texts)
 	return err
 }
 
@@ -98,12 +102,22 @@ func wide(text string) string {
 	return b.String()
 }
 
-// textsOf are the strings that a page shows, each as it was set.
-func textsOf(stream []byte) (texts []string) {
+// unusual are operators by which a page could show other words than those that are read here: no report holds them
+// (ISO 32000-1, 9.3.6 and 9.4.3).
+var unusual = []string{"TJ", "Tr", "BI"}
+
+// quote reports whether an operand is one of the two operators of texts that are not letters.
+func quote(operand []byte) bool { return operand[0] == '\'' || operand[0] == '"' }
+
+// textsOf are the strings that a page shows, each as it was set; ours is false where it could show others.
+func textsOf(stream []byte) (texts []string, ours bool) {
 	for {
 		o, rest, ok := nextOperation(stream)
-		if !ok || o.operator == "" {
-			return texts
+		if !ok || slices.Contains(unusual, o.operator) || slices.ContainsFunc(o.operands, quote) {
+			return nil, false
+		}
+		if o.operator == "" {
+			return texts, true
 		}
 		if n := len(o.operands); o.operator == "Tj" && n > 0 && o.operands[n-1][0] == '(' {
 			texts = append(texts, stringOf(o.operands[n-1][1:]))
