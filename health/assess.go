@@ -35,9 +35,6 @@ func Assess(ctx context.Context, e Evidence, progress func(done, total int)) (*A
 	}
 	cells, g := specimens(e.Inputs), e.grounds()
 	e.Inputs = nil // may be forgotten as soon as they are fitted
-	if e.Sparse {
-		shareGrids(cells)
-	}
 	own := part(cells, e.Share)
 	temperature, err := g.assess(ctx, cells, own, progress)
 	if err != nil {

@@ -1,8 +1,6 @@
 package health
 
 import (
-	"slices"
-
 	"ohmledger/fit"
 	"ohmledger/fit/spectrum"
 )
@@ -49,26 +47,4 @@ func (s *specimen) forgetTests() {
 // forgetWays drops the ways to a judgement once it is made: what the fits know of covariances, steps and the baseline's effects.
 func (s *specimen) forgetWays() {
 	s.footing, s.twins, s.steps, s.logs, s.misfits = nil, nil, nil, nil, nil
-}
-
-// mostGrids is how many sets of frequencies are looked through for one that stands already.
-const mostGrids = 8
-
-// shareGrids lets spectra that were measured at the same frequencies hold them once.
-func shareGrids(cells []*specimen) {
-	var grids [][]float64
-	for _, s := range cells {
-		for i := range s.Measurements {
-			m := &s.Measurements[i]
-			at := slices.IndexFunc(grids, func(g []float64) bool { return slices.Equal(g, m.Spectrum.Frequency) })
-			if at < 0 {
-				grids = append(grids, m.Spectrum.Frequency)
-				grids = grids[max(0, len(grids)-mostGrids):]
-				continue
-			}
-			same := *m.Spectrum
-			same.Frequency = grids[at]
-			m.Spectrum = &same
-		}
-	}
 }

@@ -1,12 +1,16 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"io/fs"
 	"os"
 	"path/filepath"
 	"runtime"
+	"runtime/debug"
+	"slices"
+	"sync"
 	"sync/atomic"
 
 	"golang.org/x/sync/errgroup"
@@ -63,13 +67,18 @@ func (r *record) readSpectra(ctx context.Context, m *meter) (faults []error, err
 	total := len(r.job.Measurements)
 	r.inputs, faults = make([]health.Input, total), make([]error, total)
 	sources := make([]job.Source, total)
+	if total >= manySpectra {
+		debug.SetGCPercent(thrifty)
+	}
 	var done atomic.Int64
+	var known grids
 	group, ctx := errgroup.WithContext(ctx)
 	group.SetLimit(runtime.GOMAXPROCS(0))
 	for i, row := range r.job.Measurements {
 		group.Go(func() error {
 			return guarded(func() error {
 				s, source, err := r.job.Spectrum(r.files, row)
+				known.share(s)
 				r.inputs[i] = health.Input{Row: row, Spectrum: s, SHA256: source.SHA256}
 				sources[i], faults[i] = source, err
 				m.tell("reading spectra:", int(done.Add(1)), total)
@@ -80,6 +89,39 @@ func (r *record) readSpectra(ctx context.Context, m *meter) (faults []error, err
 	err = group.Wait()
 	r.job.Sources = append(r.job.Sources, sources...)
 	return faults, err
+}
+
+// manySpectra is from how many on storage is collected early while they are read.
+const manySpectra = 5000
+
+// mostGrids is how many sets of frequencies are looked through for one that stands already.
+const mostGrids = 8
+
+// grids lets spectra that were measured at the same frequencies, and stand in like lines of their files, hold these once.
+type grids struct {
+	lock        sync.Mutex
+	frequencies [][]float64
+	lines       [][]int
+}
+
+func (g *grids) share(s *spectrum.Spectrum) {
+	if s == nil {
+		return
+	}
+	g.lock.Lock()
+	defer g.lock.Unlock()
+	s.Frequency, g.frequencies = once(s.Frequency, g.frequencies)
+	s.Line, g.lines = once(s.Line, g.lines)
+}
+
+// once is a list that is known already in place of an equal one, and the latest that are known.
+func once[T cmp.Ordered](list []T, known [][]T) ([]T, [][]T) {
+	at := slices.IndexFunc(known, func(k []T) bool { return slices.Equal(k, list) })
+	if at >= 0 {
+		return known[at], known
+	}
+	known = append(known, list)
+	return list, known[max(0, len(known)-mostGrids):]
 }
 
 // readFixture reads the spectrum of the shorted fixture, and counts it among the job's files.

@@ -28,7 +28,9 @@ var formats = []struct {
 	write func(w io.Writer, d *report.Document, r *record, cells pdf.Selection) error
 }{
 	{"report.pdf", func(w io.Writer, d *report.Document, r *record, cells pdf.Selection) error {
-		return pdf.Options{Cells: cells, Logo: r.logo}.Write(w, d)
+		var room scratch
+		defer room.clear()
+		return pdf.Options{Cells: cells, Logo: r.logo, Aside: room.open}.Write(w, d)
 	}},
 	{"report.xlsx", func(w io.Writer, d *report.Document, _ *record, _ pdf.Selection) error { return xlsx.Write(w, d) }},
 	{"results.json", func(w io.Writer, d *report.Document, _ *record, _ pdf.Selection) error {

@@ -5,6 +5,7 @@ import (
 	"crypto/sha256"
 	"encoding/binary"
 	"fmt"
+	"io"
 	"strings"
 )
 
@@ -12,7 +13,7 @@ import (
 // other objects and the table of their places in streams of their own (ISO 32000-1:2008, 7.5.7 and 7.5.8), and the
 // contents of pages said tersely. What is attached comes in place of its stand-in.
 // fpdf compresses for speed and knows no such streams; pages, numbers of objects and what they hold stay.
-func compact(document []byte, attached *attachment) ([]byte, error) {
+func compact(document []byte, attached *attachment) (*file, error) {
 	objects, root, err := objectsOf(document)
 	if err != nil {
 		return nil, fmt.Errorf("pdf: the document cannot be read back: %w", err)
@@ -35,10 +36,35 @@ func compact(document []byte, attached *attachment) ([]byte, error) {
 	return w.close(root, sha256.Sum256(document))
 }
 
+// file is a document that is complete: its bytes, among which those of what is attached are to come.
+type file struct {
+	bytes    []byte
+	attached *attachment // nil: nothing
+	at       int         // where in bytes it is to come
+}
+
+// WriteTo writes the whole file.
+func (f *file) WriteTo(w io.Writer) (int64, error) {
+	before, err := w.Write(f.bytes[:f.at])
+	if err != nil {
+		return int64(before), err
+	}
+	among := int64(0)
+	if f.attached != nil {
+		if among, err = f.attached.deflated.WriteTo(w); err != nil {
+			return int64(before) + among, err
+		}
+	}
+	after, err := w.Write(f.bytes[f.at:])
+	return int64(before) + among + int64(after), err
+}
+
 // compactWriter writes objects and remembers where they are.
 type compactWriter struct {
 	bytes.Buffer
-	places []place // by the numbers of the objects
+	attached *attachment // nil: none yet
+	at       int         // where it is to come
+	places   []place     // by the numbers of the objects
 }
 
 // place is a row of the table of places: its kind, and two numbers that mean what the kind says.
@@ -62,12 +88,23 @@ func newCompactWriter(objects []object) *compactWriter {
 	return w
 }
 
+// offset is where in the file the next byte is to be.
+func (w *compactWriter) offset() int64 {
+	if w.attached == nil {
+		return int64(w.Len())
+	}
+	return int64(w.Len()) + w.attached.deflated.size
+}
+
 func (w *compactWriter) writeStream(o object) {
 	for len(w.places) <= o.number {
 		w.places = append(w.places, place{})
 	}
-	w.places[o.number] = place{inFile, uint32(w.Len()), 0}
+	w.places[o.number] = place{inFile, uint32(w.offset()), 0}
 	fmt.Fprintf(w, "%d 0 obj\n%s\nstream\n", o.number, o.dictionary)
+	if o.attached != nil {
+		w.attached, w.at = o.attached, w.Len()
+	}
 	w.Write(o.data)
 	w.WriteString("\nendstream\nendobj\n")
 }
@@ -124,8 +161,8 @@ func (w *compactWriter) writeDeflated(number int, entries string, data []byte) e
 
 // close writes the table of places, which has itself in it, and the end of the document. Its digest
 // identifies the document.
-func (w *compactWriter) close(root string, digest [sha256.Size]byte) ([]byte, error) {
-	start, number := w.Len(), len(w.places)
+func (w *compactWriter) close(root string, digest [sha256.Size]byte) (*file, error) {
+	start, number := w.offset(), len(w.places)
 	w.places = append(w.places, place{inFile, uint32(start), 0})
 	rows := make([]byte, 0, 7*len(w.places))
 	for _, p := range w.places {
@@ -137,5 +174,5 @@ func (w *compactWriter) close(root string, digest [sha256.Size]byte) ([]byte, er
 		return nil, err
 	}
 	fmt.Fprintf(w, "startxref\n%d\n%%%%EOF\n", start)
-	return w.Bytes(), nil
+	return &file{w.Bytes(), w.attached, w.at}, nil
 }

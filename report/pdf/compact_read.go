@@ -16,6 +16,7 @@ type object struct {
 	content    bool // of a page
 	final      bool // the stream is as it is to be
 	data       []byte
+	attached   *attachment // whose bytes stand in the place of data; nil: data is all
 }
 
 // errStructure is that of a document which is not as fpdf writes them.

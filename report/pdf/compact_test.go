@@ -29,10 +29,11 @@ func small(t *testing.T) []byte {
 // TestCompactSaysTheSame: text and attachment are those of the document before, and a checker finds nothing.
 func TestCompactSaysTheSame(t *testing.T) {
 	before := small(t)
-	after, err := compact(before, nil)
+	small, err := compact(before, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
+	after := small.bytes
 	if len(after) >= len(before)*3/4 {
 		t.Errorf("%d bytes of %d", len(after), len(before))
 	}
@@ -56,7 +57,7 @@ func TestCompactRefusesWhatItCannotRead(t *testing.T) {
 		"begun late": whole[100:], "no objects": bytes.ReplaceAll(whole, []byte(" 0 obj"), []byte(" 0 abj")),
 	} {
 		if got, err := compact(b, nil); err == nil || got != nil {
-			t.Errorf("%s: %d bytes, error %v", name, len(got), err)
+			t.Errorf("%s: %v, error %v", name, got, err)
 		}
 	}
 }

@@ -31,10 +31,10 @@ type composition struct {
 func compose(d *report.Document, o Options) (*composition, error) {
 	c := &composition{doc: d, job: d.Assessment.Job, numbers: d.Words.Notation(), options: o, places: map[int]string{}}
 	var err error
-	if c.results, err = attachmentOf(d); err != nil {
+	if c.logo, err = newPicture(o.Logo); err != nil {
 		return nil, err
 	}
-	if c.logo, err = newPicture(o.Logo); err != nil {
+	if c.results, err = attachmentOf(d, o.Aside); err != nil {
 		return nil, err
 	}
 	c.sheet = newSheet(newPalette(c.job.Laboratory.Accent))

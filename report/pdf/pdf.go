@@ -15,6 +15,9 @@ func Write(w io.Writer, d *report.Document) error { return Options{}.Write(w, d)
 type Options struct {
 	Cells Selection // which cells have a section of their own
 	Logo  []byte    // the laboratory's logo, a PNG or JPEG; none where empty
+	// Aside makes room outside of memory for what is too long for it, and is the caller's to clear away; nil: all stands in
+	// memory until it is written.
+	Aside func() (io.ReadWriteSeeker, error)
 }
 
 // Selection of cells.
@@ -43,10 +46,13 @@ func (o Options) Write(w io.Writer, d *report.Document) error {
 	if err != nil {
 		return err
 	}
-	b, err := c.render()
+	f, err := c.render()
 	if err != nil {
 		return err
 	}
-	_, err = w.Write(sealed(b))
+	if err := f.seal(); err != nil {
+		return err
+	}
+	_, err = f.WriteTo(w)
 	return err
 }

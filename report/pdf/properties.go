@@ -37,7 +37,6 @@ const attachedName = "results.json"
 
 // attach puts results.json into the file, so that every number can be had as computed.
 func (c *composition) attach() {
-	c.provider.attached = c.results
 	c.provider.pdf.SetAttachments([]fpdf.Attachment{{Content: standIn, Filename: attachedName, Description: c.say("attachment", nil)}})
 }
 

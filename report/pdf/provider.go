@@ -17,9 +17,8 @@ type provider struct {
 	pdf       *fpdf.Fpdf
 	config    *entity.Config
 	alphabet  *alphabet
-	top, left float64     // mm: of the row and column being set
-	set       letters     // that the page was told last
-	attached  *attachment // nil: nothing
+	top, left float64 // mm: of the row and column being set
+	set       letters // that the page was told last
 }
 
 var _ core.Provider = (*provider)(nil)
@@ -135,5 +134,5 @@ func (p *provider) GenerateBytes() ([]byte, error) {
 	if err := p.pdf.Output(&b); err != nil {
 		return nil, err
 	}
-	return compact(b.Bytes(), p.attached)
+	return b.Bytes(), nil
 }

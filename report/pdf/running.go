@@ -17,14 +17,18 @@ const (
 	footRoom = 7.5
 )
 
-// render sets the pages, closes the document and gives its bytes.
-func (c *composition) render() ([]byte, error) {
+// render sets the pages, closes the document and gives its file.
+func (c *composition) render() (*file, error) {
 	c.describe()
 	for i, rows := range c.pages {
 		c.renderPage(c.complete(i, rows))
 		c.pages[i] = nil // its figures are drawn: their data may go
 	}
-	return c.provider.GenerateBytes()
+	b, err := c.provider.GenerateBytes()
+	if err != nil {
+		return nil, err
+	}
+	return compact(b, c.results)
 }
 
 func (c *composition) renderPage(rows []core.Row) {

@@ -27,18 +27,21 @@ var unsealed = identifier(strings.Repeat("0", sealLength))
 // version is that of the format which a file needs whose attachment has its name in Unicode (/UF; ISO 32000-1:2008, table 44).
 const version = "%PDF-1.7"
 
-// sealed gives a file its identifier in place of the one that it has.
-func sealed(b []byte) []byte {
-	at := bytes.LastIndex(b, []byte(identifierMark))
-	old := identifierForm.Find(b[max(at, 0):])
+// seal gives a file its identifier in place of the one that it has.
+func (f *file) seal() error {
+	at := bytes.LastIndex(f.bytes, []byte(identifierMark))
+	old := identifierForm.Find(f.bytes[max(at, 0):])
 	if old == nil {
 		panic("pdf: a file without an identifier")
 	}
-	b = slices.Concat(b[:at], unsealed, b[at+len(old):])
-	copy(b, version)
-	seal, _ := sealOf(b)
-	copy(b[at:], identifier(seal))
-	return b
+	f.bytes = slices.Concat(f.bytes[:at], unsealed, f.bytes[at+len(old):])
+	copy(f.bytes, version)
+	sum := sha256.New()
+	if _, err := f.WriteTo(sum); err != nil {
+		return err
+	}
+	copy(f.bytes[at:], identifier(hex.EncodeToString(sum.Sum(nil))))
+	return nil
 }
 
 // sealOf computes the seal of a file that ends where it was first complete, and finds the one that it carries. Both are
