@@ -17,7 +17,7 @@ const fewestOfLot = 10
 // stands out, grades and groups.
 func (c *composition) lot() {
 	l := c.doc.Assessment.Lot
-	if l == nil || l.Cells < fewestOfLot && l.Sampling == nil && l.Grouping == nil && len(l.Grades) == 0 && len(l.Groups) < 2 {
+	if !lotShown(l) {
 		return
 	}
 	c.section("lot")
@@ -31,6 +31,11 @@ func (c *composition) lot() {
 	c.divisions(l)
 	c.departures(l)
 	c.matching(l.Grouping)
+}
+
+// lotShown reports whether a lot has a section of its own.
+func lotShown(l *health.Lot) bool {
+	return l != nil && (l.Cells >= fewestOfLot || l.Sampling != nil || l.Grouping != nil || len(l.Grades) > 0 || len(l.Groups) >= 2)
 }
 
 // lotOf is which cells make a lot.

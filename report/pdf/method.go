@@ -25,6 +25,7 @@ func (c *composition) method() {
 	c.sided("quantities", c.quantities())
 	c.sided("uncertainty", c.say("method.uncertainty", c.ruleData()))
 	c.sided("decision-rule", c.say("method.rule."+string(c.job.DecisionRule.Kind), c.ruleData()))
+	c.lotMethod()
 }
 
 // section begins a part of the report that is not a cell's.
