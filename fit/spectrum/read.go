@@ -64,6 +64,9 @@ func (r *reader) err() error {
 		if r.remedy.Unit != r.mapping.Unit {
 			last.Remedy += "   # or mohm"
 		}
+		if sign := r.remedy.ImaginarySign; sign != r.mapping.ImaginarySign {
+			last.Remedy += "\n    where the job's other files are right as they are, mark this file's heading instead, as " + markedAs(sign)
+		}
 		if strings.Count(last.Remedy, blankHeading) == 3 {
 			last.Remedy += "\n    where the header row stands further down, put # before each line above it instead"
 		}

@@ -59,20 +59,27 @@ a.csv:1:33: "Z'' (ohm)" and "-Z'' (ohm)" both name the imaginary part Z''; one o
 
 		{"sign against data", "frequency_hz,z_real_ohm,z_imag_ohm\n" + bad, Columns{}, `
 a.csv:1:25: heading "z_imag_ohm" gives Z'', by which the cell would be inductive at low frequency; no cell is
-    job.yaml needs:  columns: {imaginary_sign: "-"}`},
+    job.yaml needs:  columns: {imaginary_sign: "-"}
+    where the job's other files are right as they are, mark this file's heading instead, as -Z''`},
+		{"both parts turned", "frequency_hz,z_real_ohm,z_imag_ohm\n100,-1,0.3\n10,-1.2,0.4\n1,-1.3,0.3\n0.1,-1.5,0.4\n", Columns{}, `
+a.csv:1:25: real part and heading "z_imag_ohm" give an impedance whose both parts have the wrong sign: that of no cell, but of one turned over
+    most likely the sensing leads are swapped: put each to the side of its current lead and measure again; imaginary_sign does not mend it`},
 		{"marked sign against data", "frequency_hz,Z' (ohm),-Z'' (ohm)\n" + good, Columns{}, `
 a.csv:1:23: heading "-Z'' (ohm)" gives the negative of Z'', by which the cell would be inductive at low frequency; no cell is
-    job.yaml needs:  columns: {imaginary_sign: "+"}`},
+    job.yaml needs:  columns: {imaginary_sign: "+"}
+    where the job's other files are right as they are, mark this file's heading instead, as Z''`},
 		{"phase against data", "frequency_hz,|Z| (ohm),phase (deg)\n100,1,20\n10,1,30\n1,1,20\n0.1,1,30\n", Columns{}, `
 a.csv:1:24: heading "phase (deg)" gives the phase, by which the cell would be inductive at low frequency; no cell is
-    job.yaml needs:  columns: {imaginary_sign: "-"}`},
+    job.yaml needs:  columns: {imaginary_sign: "-"}
+    where the job's other files are right as they are, mark this file's heading instead, as -Z''`},
 		{"job.yaml against heading and data", "frequency_hz,z_real_ohm,z_imag_ohm\n" + good, Columns{ImaginarySign: "-"}, `
 a.csv:1:25: imaginary_sign: "-" in job.yaml's columns would make the cell inductive at low frequency; heading "z_imag_ohm" and the data say the opposite
     take imaginary_sign out of job.yaml; where other files need it, mark their headings, as -Z''`},
 		{"sign and unit", "f,Z',Z''\n" + bad, Columns{Unit: "mohm"}, `
 a.csv:1:1: heading "f" states no unit; Hz, kHz or mHz must stand there, or job.yaml must name the heading, which means Hz
 a.csv:1:6: heading "Z''" gives Z'', by which the cell would be inductive at low frequency; no cell is
-    job.yaml needs:  columns: {frequency: "f", unit: mohm, imaginary_sign: "-"}`},
+    job.yaml needs:  columns: {frequency: "f", unit: mohm, imaginary_sign: "-"}
+    where the job's other files are right as they are, mark this file's heading instead, as -Z''`},
 		{"unit against unit", "frequency_hz,Z' (ohm),Z'' (ohm)\n" + good, Columns{Unit: "mohm"}, `
 a.csv:1:14: heading "Z' (ohm)" states ohm, job.yaml's columns say unit: mohm; they must agree
     correct the heading, or take unit out of job.yaml's columns

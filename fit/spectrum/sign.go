@@ -34,6 +34,10 @@ func (r *reader) checkSign(l layout, points []point) {
 	}
 	heading, told := l.second.header, r.mapping.ImaginarySign
 	switch {
+	case turned(points):
+		e := r.table.Fault(heading, "real part and heading %s give an impedance whose both parts have the wrong sign: that of no cell, but of one turned over", quote(heading.Text))
+		e.Remedy = "most likely the sensing leads are swapped: put each to the side of its current lead and measure again; imaginary_sign does not mend it"
+		r.faults.add(e)
 	case told == "":
 		r.cannotTell(heading, "heading %s gives %s, by which the cell would be inductive at low frequency; no cell is",
 			quote(heading.Text), l.second.signedName())
@@ -44,6 +48,22 @@ func (r *reader) checkSign(l layout, points []point) {
 		e.Remedy = "take imaginary_sign out of job.yaml; where other files need it, mark their headings, as -Z''"
 		r.faults.add(e)
 	}
+}
+
+// markedAs is how a heading of the imaginary part says that its sign is one that job.yaml would have to tell.
+func markedAs(sign string) string {
+	return map[string]string{"-": "-Z''", "+": "Z''"}[sign]
+}
+
+// turned says whether nearly all points have a negative real part as well: the file holds −Z.
+func turned(points []point) bool {
+	below := 0
+	for _, p := range points {
+		if real(p.impedance) < 0 {
+			below++
+		}
+	}
+	return float64(below) >= inductiveShare*float64(len(points))
 }
 
 // signedName says what the heading of an imaginary part or phase claims.
