@@ -55,7 +55,7 @@ func newCircuit(w *Words, r *fit.Result) *circuit {
 	}
 	p := r.Parameters
 	if p.LeadCoefficient > 0 {
-		c.add("leads", nil, circuitElement{coil, "L", "", c.say(Henry, r.Inductance, "β", r.InductanceExponent)})
+		c.add("leads", nil, circuitElement{coil, "Q", "L", c.say(Henry, r.Inductance, "β", r.InductanceExponent)})
 	}
 	c.add("ohmic", nil, c.resistor(r, fit.Ohmic, "Ω"))
 	if r.Arcs > 1 {
@@ -63,7 +63,7 @@ func newCircuit(w *Words, r *fit.Result) *circuit {
 	}
 	branch := []circuitElement{c.resistor(r, fit.ChargeTransfer, "ct")}
 	if p.Diffusion > 0 {
-		branch = append(branch, circuitElement{box, "Z", "D", c.say(OhmPerRootS, r.Warburg, "γ", r.DiffusionExponent)})
+		branch = append(branch, circuitElement{box, "Z", "d", c.say(OhmPerRootS, r.Warburg, "γ", r.DiffusionExponent)})
 	}
 	title := "charge-transfer"
 	if r.Arcs < 2 {

@@ -21,9 +21,16 @@ func (c *composition) closing() {
 	if unused := unusedColumns(c.job); len(unused) > 0 {
 		c.sided("extra-columns", c.say("statement.extra-columns", c.literally(strings.Join(unused, ", "))))
 	}
-	c.sided("blank", c.say("statement.blank", c.literally(strings.Join(c.doc.Blank, ", "))))
 	c.replacedCharacters()
+	c.blank()
 	c.authorisation()
+}
+
+// blank says what was left blank, on the page of the signatures, which then never stand alone.
+func (c *composition) blank() {
+	c.space(module / 2)
+	c.hold(across(mm(sideHead).holding(c.sheet.sideHead.set(c.label("blank"))),
+		mm(textWidth-sideHead).holding(c.sheet.note.set(c.say("statement.blank", c.literally(strings.Join(c.doc.Blank, ", ")))))))
 }
 
 // statement is what statements may refer to.
