@@ -294,6 +294,9 @@ var faults = []fault{
 		p.row.Sensing = twoWire
 		p.job.FixtureCorrection = &job.FixtureCorrection{InductanceH: &job.Stated{Value: size * 1e-6, StandardUncertainty: 1e-9}}
 	}},
+	{"open-circuit voltage in another unit", "times", "open-circuit-moved", []float64{1, 1000}, 1, 1000, false, func(p *planting, size float64) {
+		p.row.OCVBeforeV, p.row.OCVAfterV = pointer(3.652*size), pointer(3.652*size)
+	}},
 	{"open-circuit voltage moved", "mV", "open-circuit-moved", []float64{0, 0.5, 1, 2, 3, 5, 20}, 2, 3, false, func(p *planting, size float64) {
 		p.row.OCVBeforeV, p.row.OCVAfterV = pointer(3.652), pointer(3.652-size/1000)
 	}},

@@ -129,11 +129,16 @@ func seeOpenCircuit(v *sight) []Fact {
 		return nothing
 	}
 	const decimals = 1e-9 // voltages are written in decimals
-	moved := *after - *before
-	if math.Abs(moved) <= openCircuitV+decimals {
+	moved, strange := *after-*before, 0.0
+	for _, v := range [...]float64{*before, *after} {
+		if v < 0 || v > cellV {
+			strange = v
+		}
+	}
+	if math.Abs(moved) <= openCircuitV+decimals && strange == 0 {
 		return nothing
 	}
-	return seen(number("moved", moved, Volt), number("allowed", openCircuitV, Volt))
+	return seen(number("moved", moved, Volt), number("allowed", openCircuitV, Volt), number("strange", strange, Volt))
 }
 
 // excitation is the largest and the smallest rms voltage across the cell during the sweep; false where no amplitude is stated.
