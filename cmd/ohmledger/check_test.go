@@ -83,7 +83,7 @@ func TestComparePair(t *testing.T) {
 		"again.csv": {0, "alike", `The two measurements agree`},
 		"warm.csv":  {0, "cell-changed", `The arcs changed\. By −\d.*No clip or lead changes an arc`},
 		"loud.csv":  {0, "noise", `The points scatter differently.*noise, as a part of \|Z\| 0\.0\d+.% 0\.\d+.%`},
-		"mains.csv": {0, "pick-up", `Only B shows pick-up`},
+		"mains.csv": {0, "pick-up", `Only B has points off near the mains frequency`},
 	} {
 		out, _ := checking(t, 0, "four.csv", name)
 		says(t, out, c.says, "Insulate free clips")
