@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"slices"
 
+	"github.com/johnfercher/maroto/v2/pkg/core"
+
 	"ohmledger/fit"
 	"ohmledger/health"
 	"ohmledger/health/job"
@@ -48,13 +50,15 @@ func (c *composition) sided(name, text string) {
 	c.beside(head, sideHead, text, c.sheet.note)
 }
 
-// equations are set apart, one a line.
+// equations are set apart, one a line, all on one page.
 func (c *composition) equations(blocks ...string) {
 	const inset = 6
+	var rows []core.Row
 	for _, b := range blocks {
-		c.space(module / 2)
-		c.add(across(mm(sideHead+inset).holding(), mm(textWidth-sideHead-inset).holding(c.sheet.equation.set(c.say(b, nil)))))
+		rows = append(rows, empty(module/2),
+			across(mm(sideHead+inset).holding(), mm(textWidth-sideHead-inset).holding(c.sheet.equation.set(c.say(b, nil)))))
 	}
+	c.add(rows...)
 	c.space(module / 2)
 }
 
