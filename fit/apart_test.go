@@ -37,13 +37,14 @@ func TestLeadsOfItsOwn(t *testing.T) {
 
 // A slow arc whose top lies below the band is no diffusion, and the faster arc does not take its place.
 func TestSlowArcBelowTheBand(t *testing.T) {
-	for _, low := range []float64{1, 0.1} {
+	for _, c := range []struct{ low, exponent, tau float64 }{{1, 0.88, 5}, {0.1, 0.88, 50}, {0.1, 0.75, 5}, {0.1, 0.8, 5}} {
+		low := c.low
 		rng := seeded(52)
 		s := sweep{1e4, low, 45, 0.001}
 		var history []Measured
 		for i := range 3 {
 			p := Parameters{LeadCoefficient: 1e-7, LeadExponent: 1, Ohmic: 0.02, Film: 0.005, FilmTimeConstant: 1e-3, FilmExponent: 0.85,
-				ChargeTransfer: 0.05 * (1 + 0.7*float64(i)), ChargeTransferTimeConstant: 5 / low * (1 + 0.7*float64(i)), ChargeTransferExponent: 0.88,
+				ChargeTransfer: 0.05 * (1 + 0.7*float64(i)), ChargeTransferTimeConstant: c.tau * (1 + 0.7*float64(i)), ChargeTransferExponent: c.exponent,
 				Diffusion: 0.001, DiffusionExponent: 0.5}
 			history = append(history, s.measured(p, rng))
 		}

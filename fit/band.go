@@ -34,6 +34,9 @@ func (g *group) requireTop(r *Result, i int) {
 		gamma := r.Parameters.DiffusionExponent
 		r.forgetArcs(because("unresolved-steep-tail", fmt.Sprintf("behind the arc the curve rises more steeply (exponent %.2f) than diffusion does: "+
 			"a slower arc begins there, and its top lies below the band", gamma), number("exponent", gamma)))
+	case r.tailOutgrows():
+		r.forgetArcs(because("unresolved-outgrown", "what follows the arc is several times its size at 100 mHz already: "+
+			"a slower arc begins there, and its top lies below the band"))
 	}
 }
 
@@ -60,6 +63,18 @@ func (g *group) tailTooSteep(r *Result, end float64) bool {
 		u = v.StandardUncertainty()
 	}
 	return tail > notableTail*p.resistance(Polarisation) && p.DiffusionExponent > steepest+2*u+steepness
+}
+
+// outgrown is how many times the arcs' resistance a tail may be at tailBegins Hz (common practice: a tenth to all of it).
+const (
+	outgrown   = 2.5
+	tailBegins = 0.1
+)
+
+// tailOutgrows reports whether what the circuit takes for diffusion is far larger than the arcs where diffusion only begins.
+func (r *Result) tailOutgrows() bool {
+	p := r.Parameters
+	return p.Diffusion*math.Pow(2*math.Pi*tailBegins, -p.DiffusionExponent) > outgrown*p.resistance(Polarisation)
 }
 
 // topsNear are the logarithms of the slow arc's time constant in the nearest spectra of the same history whose
