@@ -42,15 +42,15 @@ type group struct {
 	all      [][]*trace     // a history, a spectrum
 	index    map[*trace]int // into traces, for those that can be fitted
 	traces   []*trace
-	arcless  map[int]bool                  // spectra that show no arc
-	without  *candidate                    // a circuit without arcs, where that was looked at
-	apart    map[int]candidate             // spectra that depart so far that they are fitted by themselves
-	misfits  map[int][elementCount]float64 // of a described spectrum's resistances, what the fit itself says
-	drifting *drift                        // how far results move where the exponents drift; nil where it cannot be told
+	arcless  map[int]bool            // spectra that show no arc
+	without  *candidate              // a circuit without arcs, where that was looked at
+	apart    map[int]candidate       // spectra that depart so far that they are fitted by themselves
+	misfits  [][elementCount]float64 // of each described spectrum's resistances, what the fit itself says
+	drifting *drift                  // how far results move where the exponents drift; nil where it cannot be told
 }
 
 func newGroup(histories [][]Measured) *group {
-	g := &group{index: map[*trace]int{}, arcless: map[int]bool{}, apart: map[int]candidate{}, misfits: map[int][elementCount]float64{}, all: make([][]*trace, len(histories))}
+	g := &group{index: map[*trace]int{}, arcless: map[int]bool{}, apart: map[int]candidate{}, all: make([][]*trace, len(histories))}
 	for h, history := range histories {
 		for k, m := range history {
 			t := prepare(m)
@@ -65,6 +65,7 @@ func newGroup(histories [][]Measured) *group {
 			}
 		}
 	}
+	g.misfits = make([][elementCount]float64, len(g.traces))
 	return g
 }
 
