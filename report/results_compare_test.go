@@ -94,7 +94,7 @@ func TestHostileResults(t *testing.T) {
 	if d := compared(t, []byte(many), []byte("{}")); d.More == 0 {
 		t.Errorf("%d differences", d.Count())
 	}
-	if took := time.Since(began); took > 10*time.Second {
+	if took := time.Since(began); took > 2*time.Minute { // seconds, unless time grows with the square of a text's length
 		t.Errorf("took %v", took)
 	}
 }
