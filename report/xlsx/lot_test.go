@@ -273,6 +273,9 @@ func checkResults(t *testing.T, a *health.Assessment, f *excelize.File) {
 // LibreOffice works out the workbook of a lot as it was issued, and as it is with other limits.
 func TestLibreOfficeFollowsChangedLimits(t *testing.T) {
 	if testing.Short() {
+		t.Skip("many recalculations")
+	}
+	if testing.Short() {
 		t.Skip("LibreOffice takes some seconds")
 	}
 	a := delivery()

@@ -238,6 +238,9 @@ func uncached(t *testing.T, content []byte) []byte {
 }
 
 func TestLibreOfficeGivesTheSameValues(t *testing.T) {
+	if testing.Short() {
+		t.Skip("many recalculations")
+	}
 	for name, a := range map[string]*health.Assessment{"four-way": specimen.Assessment(specimen.Rules[2]), "delivery": delivery()} {
 		content := workbook(t, a)
 		other, n := recalculated(t, uncached(t, content)), 0

@@ -117,6 +117,9 @@ func TestFormulasGiveTheirCachedValues(t *testing.T) {
 // TestVerdictsFollowTheInputs changes rule, coverage factor and limits in a workbook and compares its verdicts
 // with those of an assessment that was made with them.
 func TestVerdictsFollowTheInputs(t *testing.T) {
+	if testing.Short() {
+		t.Skip("many recalculations")
+	}
 	content := workbook(t, specimen.Assessment(specimen.Rules[1]))
 	for _, rule := range specimen.Rules {
 		for _, factor := range []float64{1, 2, 3} {
