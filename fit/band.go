@@ -6,7 +6,7 @@ import (
 )
 
 // farBelow is how far below its arc's top a sweep has to end for −Z” that rises there to be the diffusion's whatever the outline
-// says: two decades (common practice).
+// says: two decades, a convention of ours.
 const farBelow = 2 * math.Ln10
 
 // topNeighbours is how many spectra of the history say where a spectrum's slow arc has its top.
@@ -65,7 +65,7 @@ func (g *group) tailTooSteep(r *Result, end float64) bool {
 	return tail > notableTail*p.resistance(Polarisation) && p.DiffusionExponent > steepest+2*u+steepness
 }
 
-// outgrown is how many times the arcs' resistance a tail may be at tailBegins Hz (common practice: a tenth to all of it).
+// outgrown is how many times the arcs' resistance a tail may be at tailBegins Hz: a convention of ours.
 const (
 	outgrown   = 2.5
 	tailBegins = 0.1

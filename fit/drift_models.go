@@ -7,7 +7,7 @@ import (
 )
 
 // steadyOdds are those of exponents that stay against exponents that drift before the spectra have spoken: they belong to a cell's
-// build (common practice). driftSizes are how large a drift may be, as shares of driftSpread; all of them, and all choices
+// build; a convention of ours. driftSizes are how large a drift may be, as shares of driftSpread; all of them, and all choices
 // of the exponents that drift, are as probable at first.
 const steadyOdds = 3
 
