@@ -103,7 +103,9 @@ func (g grounds) trend(s *specimen, limit job.Limit) Trend {
 	case places == nil:
 		t.Because = because("trend-without-axis")
 	default:
-		t.fill(newSeries(points), !g.sparse)
+		if t.Because = g.ageless(s, points, axis); !t.Because.says() {
+			t.fill(newSeries(points), !g.sparse)
+		}
 	}
 	return t
 }

@@ -1,6 +1,7 @@
 package health
 
 import (
+	"cmp"
 	"slices"
 
 	"ohmledger/health/job"
@@ -36,4 +37,26 @@ func (s *specimen) axis(points []CoursePoint) (name string, places []float64) {
 		}
 	}
 	return trendAxes[len(trendAxes)-1].name, nil
+}
+
+// ageless says why points whose use is not stated show no ageing: they are of one day, or a temperature series. What such a
+// series shows over its days is the temperature, where that goes one way all the time or the activation energies are read from it.
+func (g grounds) ageless(s *specimen, points []CoursePoint, axis string) Statement {
+	if axis != "days" {
+		return Statement{}
+	}
+	if points[len(points)-1].Place-points[0].Place < 1 {
+		return because("trend-of-one-day")
+	}
+	at := make([]ArrheniusPoint, len(points))
+	for i, p := range points {
+		at[i].TemperatureC = s.Measurements[p.Measurement].Row.TemperatureC
+	}
+	warmer := func(a, b ArrheniusPoint) int { return cmp.Compare(a.TemperatureC, b.TemperatureC) }
+	colder := func(a, b ArrheniusPoint) int { return warmer(b, a) }
+	oneWay := slices.IsSortedFunc(at, warmer) || slices.IsSortedFunc(at, colder)
+	if (oneWay || g.job.TemperatureCorrection.Source == job.CorrectionMeasured) && !tooFew(at).says() {
+		return because("trend-of-temperatures")
+	}
+	return Statement{}
 }

@@ -6,6 +6,7 @@ import (
 	"math/rand/v2"
 	"slices"
 	"testing"
+	"time"
 
 	"ohmledger/health/job"
 )
@@ -159,6 +160,41 @@ func TestTrendsThatAreRefused(t *testing.T) {
 	}
 	if trends := ageing(1).assess(t).Cells[0].Trend; trends != nil {
 		t.Errorf("a cell measured once: %+v", trends)
+	}
+}
+
+// Over days alone a temperature series shows the temperature, and one day shows nothing; where the temperature goes up and down with
+// the seasons the course is followed, unless the activation energies are read from it.
+func TestTrendsWithoutAgeing(t *testing.T) {
+	for _, c := range []struct {
+		code     string
+		celsius  []float64
+		apart    int // hours
+		measured bool
+	}{
+		{"trend-of-temperatures", []float64{35, 30, 25, 20, 15}, 24, false},
+		{"trend-of-temperatures", []float64{15, 15, 20, 25, 30}, 24, false},
+		{"trend-of-temperatures", []float64{25, 15, 30, 20, 25}, 24, true},
+		{"trend-of-one-day", []float64{25, 25, 25, 25, 25}, 4, false},
+		{"", []float64{25, 15, 30, 20, 25}, 24, false},
+		{"", []float64{25, 24, 23, 22, 21}, 24, false},
+	} {
+		b := ageing(1, 1.4, 1.8, 2.2, 2.6)
+		if c.measured {
+			b.job.TemperatureCorrection.Source = job.CorrectionMeasured
+		}
+		for i := range b.inputs {
+			r := &b.inputs[i].Row
+			r.Cycles, r.TemperatureC = nil, c.celsius[i]
+			r.MeasuredAt = b.inputs[0].Row.MeasuredAt.Add(time.Duration(i*c.apart) * time.Hour)
+		}
+		trend := trendOf(t, b, job.ChargeTransferGrowth)
+		if c.code != "" && (trend.Because.Code != c.code || trend.Reason == "") {
+			t.Errorf("%v °C every %d h: %+v, want %s", c.celsius, c.apart, trend.Because, c.code)
+		}
+		if drawn := len(trend.Course.Fan) > 0; drawn != (c.code == "") {
+			t.Errorf("%v °C every %d h: a forecast is drawn: %t", c.celsius, c.apart, drawn)
+		}
 	}
 }
 
