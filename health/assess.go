@@ -144,15 +144,21 @@ func (g grounds) judge(s *specimen) {
 	s.Grade = g.grade(s)
 }
 
-// conclude fills what follows from one measurement. The reason why a value is missing is a growth's own or a criterion's.
+// conclude fills what follows from one measurement. The reason why a value is missing is a growth's own or a criterion's. What
+// the uncertainty of a growth is made of is kept of the measurement that is judged.
 func (g grounds) conclude(s *specimen, i int) {
 	had := func(q job.Quantity) outcome { return measurands[q].had(g, s, i) }
 	m := &s.Measurements[i]
 	m.OhmicAtReference = had(job.OhmicOhm).value
 	m.ChargeTransferAtReference = had(job.ChargeTransferOhm).value
-	m.OhmicGrowth = had(job.OhmicGrowth).asGrowth(g.say)
-	m.ChargeTransferGrowth = had(job.ChargeTransferGrowth).asGrowth(g.say)
-	m.TotalGrowth = had(job.TotalResistanceGrowth).asGrowth(g.say)
+	growth := func(q job.Quantity) Growth {
+		o := had(q)
+		if i != s.Latest {
+			o.contributions = nil
+		}
+		return o.asGrowth(g.say)
+	}
+	m.OhmicGrowth, m.ChargeTransferGrowth, m.TotalGrowth = growth(job.OhmicGrowth), growth(job.ChargeTransferGrowth), growth(job.TotalResistanceGrowth)
 	m.CapacityRetention = had(job.CapacityRetention).value
 	m.ResistanceStateOfHealth = had(job.ResistanceStateOfHealth).value
 }

@@ -123,11 +123,11 @@ func (s Severity) String() string { return [...]string{"", "note", "warning", "r
 
 // Growth is a resistance over its baseline, corrected for temperature as a ratio.
 type Growth struct {
-	Ratio         fit.Value // R/R_b at equal temperature, 1
-	LogU          float64   // standard uncertainty of ln Ratio, 1; decide on this
-	Contributions []Contribution
-	Reason        string    // why there is no Ratio
-	Because       Statement // what Reason says
+	Ratio         fit.Value      // R/R_b at equal temperature, 1
+	LogU          float64        // standard uncertainty of ln Ratio, 1; decide on this
+	Contributions []Contribution // of the measurement that is judged; nil of the others of its cell
+	Reason        string         // why there is no Ratio
+	Because       Statement      // what Reason says
 }
 
 // Contribution is one line of an uncertainty budget.

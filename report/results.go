@@ -58,7 +58,7 @@ func writeCell(out *layout, d *Document, c *health.Cell) {
 	out.member("model", modelOf(c))
 	out.member("baseline", baselineOf(c))
 	out.member("judged_measurement", indexOf(c.Latest, len(c.Measurements)))
-	lines(out, "measurements", c.Measurements, func(m health.Measurement) any { return measurementOf(d, c, &m) })
+	lines(out, "measurements", places(c.Measurements), func(i int) any { return measurementOf(d, c, i) })
 	lines(out, "criteria", c.Criteria, func(k health.Criterion) any { return criterionOf(d.Assessment.Job, k) })
 	lines(out, "trend", c.Trend, trendOf)
 	lines(out, "quantities", c.Values, summedOf(d))

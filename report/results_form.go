@@ -87,6 +87,15 @@ func each[T, F any](items []T, form func(T) F) []F {
 	return out
 }
 
+// places are the indices of a list.
+func places[T any](items []T) []int {
+	out := make([]int, len(items))
+	for i := range out {
+		out[i] = i
+	}
+	return out
+}
+
 func indexOf(i, n int) *int {
 	if i < 0 || i >= n {
 		return nil

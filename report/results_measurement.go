@@ -42,7 +42,8 @@ type measurementForm struct {
 	NotEvaluated            []missingForm   `json:"not_evaluated"`
 }
 
-func measurementOf(d *Document, c *health.Cell, m *health.Measurement) measurementForm {
+func measurementOf(d *Document, c *health.Cell, i int) measurementForm {
+	m := &c.Measurements[i]
 	r := &m.Row
 	return measurementForm{
 		File: r.File, SHA256: optional(m.SHA256), MeasuredAt: momentOf(r.MeasuredAt, r.HasTime),
@@ -53,7 +54,7 @@ func measurementOf(d *Document, c *health.Cell, m *health.Measurement) measureme
 		Instrument: optional(r.Instrument), Fixture: optional(r.Fixture), Operator: optional(r.Operator),
 		Remarks: optional(r.Remarks), Accept: optional(r.Accept), Extra: extraOf(d.Assessment.Job.ExtraColumns, r.Extra),
 		Quality: qualityOf(&m.Quality), Fit: fitOf(m),
-		ACResistance1kHz: m.ACResistance1kHz, AtReference: atReferenceOf(m), Growth: growthOf(m),
+		ACResistance1kHz: m.ACResistance1kHz, AtReference: atReferenceOf(m), Growth: growthOf(m, i == c.Latest),
 		CapacityRetention: bare(m.CapacityRetention), ResistanceStateOfHealth: m.ResistanceStateOfHealth,
 		NotEvaluated: missingOf(d, c, m),
 	}
@@ -131,7 +132,8 @@ type growthForm struct {
 	Details        []growthDetailForm `json:"details"`
 }
 
-// growthDetailForm says of one growth how sure its logarithm is, or why there is none.
+// growthDetailForm says of one growth how sure its logarithm is, or why there is none. Contributions are those of the
+// measurement that is judged, and null of the others.
 type growthDetailForm struct {
 	Quantity               string             `json:"quantity"`
 	LogStandardUncertainty finite             `json:"log_standard_uncertainty"`
@@ -139,18 +141,21 @@ type growthDetailForm struct {
 	Contributions          []contributionForm `json:"contributions"`
 }
 
-func growthOf(m *health.Measurement) growthForm {
-	return growthForm{m.OhmicGrowth.Ratio, m.ChargeTransferGrowth.Ratio, m.TotalGrowth.Ratio, []growthDetailForm{
-		growthDetailOf(job.OhmicGrowth, m.OhmicGrowth),
-		growthDetailOf(job.ChargeTransferGrowth, m.ChargeTransferGrowth),
-		growthDetailOf(job.TotalResistanceGrowth, m.TotalGrowth),
-	}}
-}
-
-func growthDetailOf(q job.Quantity, g health.Growth) growthDetailForm {
-	logU := math.NaN()
-	if g.Ratio.Known() {
-		logU = g.LogU
+func growthOf(m *health.Measurement, judged bool) growthForm {
+	detail := func(q job.Quantity, g health.Growth) growthDetailForm {
+		logU := math.NaN()
+		if g.Ratio.Known() {
+			logU = g.LogU
+		}
+		f := growthDetailForm{Quantity: string(q), LogStandardUncertainty: finite(logU), Reason: optional(g.Reason)}
+		if judged {
+			f.Contributions = each(g.Contributions, contributionOf)
+		}
+		return f
 	}
-	return growthDetailForm{string(q), finite(logU), optional(g.Reason), each(g.Contributions, contributionOf)}
+	return growthForm{m.OhmicGrowth.Ratio, m.ChargeTransferGrowth.Ratio, m.TotalGrowth.Ratio, []growthDetailForm{
+		detail(job.OhmicGrowth, m.OhmicGrowth),
+		detail(job.ChargeTransferGrowth, m.ChargeTransferGrowth),
+		detail(job.TotalResistanceGrowth, m.TotalGrowth),
+	}}
 }
