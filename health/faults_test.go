@@ -59,6 +59,13 @@ func (p *planting) keep(kept func(i int, hz float64) bool) {
 	s.Frequency, s.Impedance, s.Line = s.Frequency[:n], s.Impedance[:n], s.Line[:n]
 }
 
+// inUnit writes the frequencies in another unit.
+func (p *planting) inUnit(times float64) {
+	for i := range p.spectrum.Frequency {
+		p.spectrum.Frequency[i] *= times
+	}
+}
+
 // append repeats the first points, each beside the one that it repeats as reading sorts them.
 func (p *planting) append(points int, again func(hz float64, z complex128) complex128) {
 	s := p.spectrum
@@ -254,9 +261,17 @@ var faults = []fault{
 		})
 	}},
 	{"frequency times", "", "frequency-angular", []float64{1, 3, 2 * math.Pi}, 3, 2 * math.Pi, false, func(p *planting, size float64) {
-		for i := range p.spectrum.Frequency {
-			p.spectrum.Frequency[i] *= size
-		}
+		p.inUnit(size)
+	}},
+	{"kilohertz under hertz", "times", "frequency-scale", []float64{1, 10, 1000}, 10, 1000, false, func(p *planting, size float64) {
+		p.inUnit(1 / size)
+	}},
+	{"kilohertz under hertz, without inductive branch", "times", "frequency-scale", []float64{1, 10, 1000}, 10, 1000, false, func(p *planting, size float64) {
+		p.keep(func(_ int, hz float64) bool { return hz < 300 })
+		p.inUnit(1 / size)
+	}},
+	{"millihertz under hertz", "times", "frequency-scale", []float64{1, 10, 1000}, 10, 1000, false, func(p *planting, size float64) {
+		p.inUnit(size)
 	}},
 	{"sign turned in mid-sweep", "", "kramers-kronig-violated", []float64{0, 1}, 0, 1, false, func(p *planting, size float64) {
 		p.each(func(_ int, hz float64, z complex128) complex128 {

@@ -113,6 +113,15 @@ var histories = []historyFault{
 	{"baseline too large", "times", "ohmic-implausible", []float64{1, 1.5, 3, 50}, 1.5, 3, 3, 1, func(b *bench, size float64) { b.scaled(0, size) }},
 	{"all resistances grow at once", "times", "ohmic-implausible", []float64{1, 3, 8, 15, 90}, 8, 15, 3, 1, func(b *bench, size float64) { b.scaled(3, size) }},
 	{"all resistances grow at once", "times", "charge-transfer-implausible", []float64{1, 3, 8, 15, 90}, 8, 15, 3, 1, func(b *bench, size float64) { b.scaled(3, size) }},
+	{"one file's frequencies, a part", "times", "frequency-unlike-others", []float64{1, 10, 1000}, 10, 1000, 2, 1, func(b *bench, size float64) {
+		for i := range b.inputs { // of a band that is no wrong one by itself
+			s := b.inputs[i].Spectrum
+			s.Frequency, s.Impedance, s.Line = slices.Clone(s.Frequency[16:41]), s.Impedance[16:41], s.Line[16:41]
+		}
+		for k := range b.inputs[2].Spectrum.Frequency {
+			b.inputs[2].Spectrum.Frequency[k] /= size
+		}
+	}},
 	{"one file in another unit", "times", "magnitude-unlike-others", []float64{1, 10, 1000}, 10, 1000, 2, 1, func(b *bench, size float64) {
 		b.scaled(2, size)
 	}},

@@ -28,6 +28,10 @@ var magnitudes = []struct {
 	{"cylindrical", 0.0002, 2}, {"pouch", 0.00005, 2}, {"prismatic", 0.00005, 2},
 }
 
+// Bounds of the voltage that one ampere for each ampere-hour drops across a cell's smallest |Z|, in volts: 15 to 300 mV at lithium-ion
+// cells of every size; a factor of thirty beyond both is other units or no cell (common practice).
+const leastDropV, mostDropV = 0.0005, 10
+
 // ratedFactor is by how much a cell may differ from its rated a.c. resistance before it is another cell or unit.
 const ratedFactor = 30
 
@@ -41,6 +45,12 @@ func (v *sight) expected() (low, high float64, by string) {
 		if strings.Contains(format, m.format) {
 			return m.low, m.high, "format"
 		}
+	}
+	switch capacity, amplitude := v.job.Cell.NominalCapacityAh, v.row.AmplitudeA; {
+	case capacity > 0:
+		return leastDropV / capacity, mostDropV / capacity, "capacity"
+	case amplitude != nil && *amplitude > 0:
+		return 0, cellV / (math.Sqrt2 * *amplitude), "excitation"
 	}
 	return 0, math.Inf(1), ""
 }

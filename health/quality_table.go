@@ -19,6 +19,8 @@ var checks = []check{
 	{"impossible-points", onReading, warns, seeImpossiblePoints},
 	{"impossible-spectrum", onReading, rejects, seeImpossibleSpectrum},
 	{"magnitude-unlike-others", onReading, rejects, seeUnlikeOthers},
+	{"frequency-scale", onReading, rejects, seeFrequencyScale},
+	{"frequency-unlike-others", onReading, rejects, seeFrequencyUnlike},
 	{"duplicate-data", onReading, rejects, seeDuplicate},
 	{"duplicate-across-cells", onReading, touching(fromZ...), seeDuplicateAcross},
 	{"points-sparse", onReading, warns, seeSparse},
