@@ -2,6 +2,7 @@ package report
 
 import (
 	"image/color"
+	"slices"
 
 	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/plotter"
@@ -17,14 +18,14 @@ type ribbon struct {
 
 // Plot implements plot.Plotter.
 func (r ribbon) Plot(c draw.Canvas, p *plot.Plot) {
-	var outline plotter.XYs
+	var low, high plotter.XYs
 	for i, x := range r.along {
-		outline = append(outline, plotter.XY{X: x, Y: r.low[i]})
+		low, high = append(low, plotter.XY{X: x, Y: r.low[i]}), append(high, plotter.XY{X: x, Y: r.high[i]})
 	}
-	for i := len(r.along) - 1; i >= 0; i-- {
-		outline = append(outline, plotter.XY{X: r.along[i], Y: r.high[i]})
-	}
-	if area := c.ClipPolygonXY(toCanvas(c, p, outline)); len(area) > 2 {
+	outline := thinned(toCanvas(c, p, low))
+	back := thinned(toCanvas(c, p, high))
+	slices.Reverse(back)
+	if area := c.ClipPolygonXY(append(outline, back...)); len(area) > 2 {
 		c.FillPolygon(r.fill, area)
 	}
 }

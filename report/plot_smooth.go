@@ -52,29 +52,64 @@ func smoothPath(points []vg.Point) vg.Path {
 // bezier is a cubic by its four control points.
 type bezier [4]vg.Point
 
-// fitBeziers fits cubics to points by Schneider's method ("An Algorithm for Automatically Fitting Digitized
-// Curves", Graphics Gems, 1990): one by least squares, its ends and their directions given; where it strays,
-// one for each side of the point that it misses most.
-func fitBeziers(points []vg.Point, from, to vg.Point) []bezier {
+// fitBeziers fits cubics to points from the first on, each along as many of them as it comes near enough to.
+func fitBeziers(points []vg.Point, from, to vg.Point) (list []bezier) {
+	for len(points) > 1 {
+		b, reached := longestBezier(points, from, to)
+		if reached < len(points)-1 {
+			from = passing(points[reached-1], points[reached], points[reached+1])
+		}
+		list, points = append(list, b), points[reached:]
+	}
+	return list
+}
+
+// longestBezier looks for the cubic that follows the most of the points from the first on, and gives the last that it
+// follows. The steps double until one fails, and then halve.
+func longestBezier(points []vg.Point, from, to vg.Point) (best bezier, reached int) {
+	last := len(points) - 1
+	try := min(usualReach, last)
+	for good, bad := 0, last+1; ; {
+		end := to
+		if try < last {
+			end = passing(points[try+1], points[try], points[try-1])
+		}
+		if b, ok := fitBezier(points[:try+1], from, end); ok {
+			good, best, reached = try, b, try
+		} else {
+			bad = try
+		}
+		if try = min(2*good, last); good == 0 || try >= bad {
+			try = (good + bad) / 2
+		}
+		if bad-good <= 1 {
+			return best, reached
+		}
+	}
+}
+
+// usualReach is about how many points of a fitted curve a cubic follows.
+const usualReach = 12
+
+// fitBezier fits one cubic to points by Schneider's method ("An Algorithm for Automatically Fitting Digitized
+// Curves", Graphics Gems, 1990): by least squares, its ends and their directions given. It is not ok where it strays.
+func fitBezier(points []vg.Point, from, to vg.Point) (b bezier, ok bool) {
 	const rounds = 4 // of improving where along the cubic the points belong
 	if len(points) == 2 {
 		third := distance(points[0], points[1]) / 3
-		return []bezier{{points[0], points[0].Add(from.Scale(third)), points[1].Add(to.Scale(third)), points[1]}}
+		return bezier{points[0], points[0].Add(from.Scale(third)), points[1].Add(to.Scale(third)), points[1]}, true
 	}
 	t := alongChords(points)
-	var worst int
 	for range rounds {
-		b := leastSquares(points, t, from, to)
-		var off vg.Length
-		if off, worst = b.farthest(points, t); off <= finest {
-			return []bezier{b}
+		b = leastSquares(points, t, from, to)
+		if b.farthest(points, t) <= finest {
+			return b, true
 		}
 		for i, p := range points {
 			t[i] = b.nearer(p, t[i])
 		}
 	}
-	turn := passing(points[worst+1], points[worst], points[worst-1])
-	return append(fitBeziers(points[:worst+1], from, turn), fitBeziers(points[worst:], turn.Scale(-1), to)...)
+	return b, false
 }
 
 // leaving is the direction, of length 1, in which the parabola through three points leaves the first. The third
@@ -156,15 +191,12 @@ func (b bezier) at(t float64) (p vg.Point) {
 	return p
 }
 
-// farthest is how far the cubic at t is from its point at most, and where.
-func (b bezier) farthest(points []vg.Point, t []float64) (off vg.Length, at int) {
-	at = len(points) / 2
+// farthest is how far the cubic at t is from its point at most.
+func (b bezier) farthest(points []vg.Point, t []float64) (off vg.Length) {
 	for i := 1; i < len(points)-1; i++ {
-		if d := distance(b.at(t[i]), points[i]); d > off {
-			off, at = d, i
-		}
+		off = max(off, distance(b.at(t[i]), points[i]))
 	}
-	return off, at
+	return off
 }
 
 // nearer improves by a step of Newton's where along the cubic a point is nearest.

@@ -167,8 +167,12 @@ func (w *pathWriter) operator(name string, operands ...int) {
 	w.content = append(append(w.content, name...), '\n')
 }
 
-// grid is the nearest whole number.
-func grid(v float64) int { return int(math.Round(v)) }
+// grid is the nearest whole number; halves go away from zero even where they were computed a little short, so that
+// equal marks come out equal wherever they stand.
+func grid(v float64) int { return int(math.Round(v + math.Copysign(nearHalf, v))) }
+
+// nearHalf is more than what coordinates on a page lose in computing, in units of the grid.
+const nearHalf = 1e-6
 
 // appendNumber writes v with at most so many decimals, without trailing zeros and without "-0".
 func appendNumber(b []byte, v float64, decimals int) []byte {
