@@ -6,6 +6,7 @@ import (
 
 	"ohmledger/fit"
 	"ohmledger/health/job"
+	"ohmledger/health/statistics"
 )
 
 // A forecast is an opinion about a cell: where its course goes if it goes on as it did. The laws are a straight line, a
@@ -56,7 +57,7 @@ func (s *series) scatterBeyond(own []float64) float64 {
 			for i, v := range own {
 				variances[i] = v + rest
 			}
-			return math.Sqrt(float64(len(own)-2)) - math.Sqrt(regressOn(s.x, rows, s.y, variances, independent()).squares)
+			return math.Sqrt(float64(len(own)-2)) - math.Sqrt(statistics.RegressOn(s.x, rows, s.y, variances, statistics.Independent()).Squares)
 		}
 		rest := 0.0
 		if at0 := excess(0); at0 < 0 {
@@ -64,7 +65,7 @@ func (s *series) scatterBeyond(own []float64) float64 {
 			for excess(reach) < 0 {
 				reach *= 4
 			}
-			rest = zeroWithin(excess, 0, reach, at0, excess(reach))
+			rest = statistics.ZeroWithin(excess, 0, reach, at0, excess(reach))
 		}
 		least = min(least, rest)
 	}
@@ -96,7 +97,7 @@ func (s *series) trial() *ForecastTrial {
 	t := &ForecastTrial{Points: n}
 	for i := n; i < len(s.x) && s.x[i] <= half.until(); i++ {
 		t.Later++
-		if p := m.at(s.x[i], half.span(), s.noise[i]).below(s.y[i]); p >= 0.025 && p <= 0.975 {
+		if p := m.at(s.x[i], half.span(), s.noise[i]).Below(s.y[i]); p >= 0.025 && p <= 0.975 {
 			t.Held++
 		}
 	}
@@ -114,10 +115,10 @@ func (t *Trend) fill(s *series, drawn bool) {
 	if drawn {
 		c.Curve, c.Fan = s.curve(shown), s.fan(m)
 	}
-	c.Robust = robustTrend(s.x, s.y)
+	c.Robust = statistics.TheilSen(s.x, s.y)
 	c.Trial = s.trial()
 	rate := m.rate(s.span())
-	middle, low, high := rate.quantile(0.5), rate.quantile(0.158655), rate.quantile(0.841345)
+	middle, low, high := rate.Quantile(0.5), rate.Quantile(0.158655), rate.Quantile(0.841345)
 	if u := (high - low) / 2; !math.IsNaN(middle+u) && !math.IsInf(middle+u, 0) {
 		t.Rate = fit.NewValue(middle, u)
 	}
@@ -126,9 +127,9 @@ func (t *Trend) fill(s *series, drawn bool) {
 
 // errors sums the weights of a mixture by how its models depart from the law.
 func (m mixture) errors() []ErrorsShare {
-	shares := []ErrorsShare{{Errors: independentErrors}, {Errors: wanderingErrors}, {Errors: driftingRate}}
+	shares := []ErrorsShare{{Errors: statistics.IndependentErrors}, {Errors: statistics.WanderingErrors}, {Errors: statistics.DriftingRate}}
 	for _, f := range m {
-		i := slices.IndexFunc(shares, func(e ErrorsShare) bool { return e.Errors == f.fit.model.name })
+		i := slices.IndexFunc(shares, func(e ErrorsShare) bool { return e.Errors == f.fit.Model.Name })
 		shares[i].Weight += f.weight
 	}
 	return shares
@@ -144,16 +145,16 @@ func (s *series) laws(m mixture) (list []CourseLaw) {
 			if n-k-1 <= 0 && law.coefficients > 2 {
 				continue
 			}
-			r := regressOn(s.x, s.rows(law, p), s.y, s.noise, independent())
+			r := statistics.RegressOn(s.x, s.rows(law, p), s.y, s.noise, statistics.Independent())
 			aicc := correctedAkaike(r, n, k)
 			if best.AICc <= aicc {
 				continue
 			}
 			scale := math.Pow(s.span(), -p)
-			u := func(k int) float64 { return math.Sqrt(max(r.variance, s.stated) * r.inverse[k][k]) }
+			u := func(k int) float64 { return math.Sqrt(max(r.Variance, s.stated) * r.Inverse[k][k]) }
 			best.AICc, best.Exponent = aicc, p
-			best.Intercept = fit.NewValue(r.coefficients[0], u(0))
-			best.Coefficient = fit.NewValue(r.coefficients[1]*scale, u(1)*scale)
+			best.Intercept = fit.NewValue(r.Coefficients[0], u(0))
+			best.Coefficient = fit.NewValue(r.Coefficients[1]*scale, u(1)*scale)
 		}
 		list = append(list, best)
 	}
@@ -164,7 +165,7 @@ func (s *series) laws(m mixture) (list []CourseLaw) {
 func (s *series) lagOne(f forecaster) float64 {
 	top, bottom, before := 0.0, 0.0, 0.0
 	for i, x := range s.x {
-		value, _ := f.fit.law(f.law.row(x/s.span(), f.exponent))
+		value, _ := f.fit.Law(f.law.row(x/s.span(), f.exponent))
 		off := s.y[i] - value
 		top, bottom, before = top+off*before, bottom+off*off, off
 	}

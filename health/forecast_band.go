@@ -16,14 +16,14 @@ const (
 
 // curve is a law with the bands of ordinary regression (NIST/SEMATECH e-Handbook 4.5.1.1 and 4.5.1.2).
 func (s *series) curve(f forecaster) (bands []CourseBand) {
-	t := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: f.fit.freedom}.Quantile(0.975)
+	t := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: f.fit.Freedom}.Quantile(0.975)
 	for i := range curveSteps + 1 {
 		x := s.x[0] + (s.until()-s.x[0])*float64(i)/curveSteps
-		value, variance := f.fit.law(f.law.row(x/s.span(), f.exponent))
+		value, variance := f.fit.Law(f.law.row(x/s.span(), f.exponent))
 		about := func(v float64) fit.Interval {
 			return fit.Interval{Lower: value - t*math.Sqrt(v), Upper: value + t*math.Sqrt(v)}
 		}
-		bands = append(bands, CourseBand{x, value, about(variance), about(variance + f.fit.variance)})
+		bands = append(bands, CourseBand{x, value, about(variance), about(variance + f.fit.Variance)})
 	}
 	return bands
 }
@@ -34,12 +34,7 @@ func (s *series) fan(m mixture) (bands []CourseBand) {
 	for i := range fanSteps + 1 {
 		x := last + (s.until()-last)*float64(i)/fanSteps
 		there, measured := m.at(x, s.span(), 0), m.at(x, s.span(), noiseToCome)
-		bands = append(bands, CourseBand{x, there.quantile(0.5), there.central(), measured.central()})
+		bands = append(bands, CourseBand{x, there.Quantile(0.5), there.Central(), measured.Central()})
 	}
 	return bands
-}
-
-// central is the interval that holds 95 %.
-func (s spot) central() fit.Interval {
-	return fit.Interval{Lower: s.quantile(0.025), Upper: s.quantile(0.975)}
 }

@@ -7,17 +7,18 @@ import (
 
 	"ohmledger/fit"
 	"ohmledger/health/job"
+	"ohmledger/health/statistics"
 )
 
 // meet says when the course meets its limit, or why that is not said.
-func (t *Trend) meet(s *series, m mixture, rate spot) {
+func (t *Trend) meet(s *series, m mixture, rate statistics.StudentMixture) {
 	limit := t.Course.Limit
 	now := m.at(s.x[len(s.x)-1], s.span(), 0)
-	towards := 1 - rate.below(0) // probability that the quantity goes towards its limit
+	towards := 1 - rate.Below(0) // probability that the quantity goes towards its limit
 	if limit.Side == job.Min {
 		towards = 1 - towards
 	}
-	crossed := 1 - now.below(limit.Bound)
+	crossed := 1 - now.Below(limit.Bound)
 	if limit.Side == job.Min {
 		crossed = 1 - crossed
 	}
@@ -36,7 +37,7 @@ func (t *Trend) meet(s *series, m mixture, rate spot) {
 // cross seeks where the limit enters, halves and leaves the band of the forecast.
 func (t *Trend) cross(s *series, m mixture, limit job.Limit) {
 	beyond := func(x float64) float64 {
-		p := m.at(x, s.span(), 0).below(limit.Bound)
+		p := m.at(x, s.span(), 0).Below(limit.Bound)
 		if limit.Side == job.Max {
 			p = 1 - p
 		}
@@ -73,7 +74,7 @@ func crossing(beyond func(x float64) float64, from, to float64) Crossing {
 		p := beyond(x)
 		for k, level := range levels {
 			if math.IsInf(found[k], 1) && p >= level {
-				found[k] = zeroWithin(func(x float64) float64 { return beyond(x) - level }, at, x, before-level, p-level)
+				found[k] = statistics.ZeroWithin(func(x float64) float64 { return beyond(x) - level }, at, x, before-level, p-level)
 			}
 		}
 		before, at = p, x

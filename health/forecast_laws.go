@@ -2,6 +2,7 @@ package health
 
 import (
 	"math"
+	"ohmledger/health/statistics"
 	"slices"
 )
 
@@ -38,18 +39,18 @@ var (
 )
 
 // errorModels gives each with the logarithm of its share before the data are seen: a third for each of the three kinds.
-func errorModels(span float64) (models []errorModel, prior []float64) {
-	add := func(m errorModel, of int) {
+func errorModels(span float64) (models []statistics.ErrorModel, prior []float64) {
+	add := func(m statistics.ErrorModel, of int) {
 		models, prior = append(models, m), append(prior, -math.Log(float64(of)))
 	}
-	add(independent(), 1)
+	add(statistics.Independent(), 1)
 	for _, v := range wanderVariances {
 		for _, l := range wanderLengths {
-			add(wandering(v, l*span), len(wanderVariances)*len(wanderLengths))
+			add(statistics.Wandering(v, l*span), len(wanderVariances)*len(wanderLengths))
 		}
 	}
 	for _, v := range driftVariances {
-		add(walkingRate(v/(span*span*span)), len(driftVariances))
+		add(statistics.WalkingRate(v/(span*span*span)), len(driftVariances))
 	}
 	return models, prior
 }
@@ -57,8 +58,8 @@ func errorModels(span float64) (models []errorModel, prior []float64) {
 // Akaike's criterion corrected for few points (Hurvich and Tsai, Biometrika 76 (1989) 297): n·ln(S/n) + ln|V| + 2k +
 // 2k(k+1)/(n−k−1), k counting the scatter. With so few points that the correction has no sense, only laws with the
 // fewest coefficients are compared, and it is the same for all of them.
-func correctedAkaike(r *regression, n, k float64) float64 {
-	likelihood := n*math.Log(max(r.squares/n, math.SmallestNonzeroFloat64)) + r.logDet
+func correctedAkaike(r *statistics.Regression, n, k float64) float64 {
+	likelihood := n*math.Log(max(r.Squares/n, math.SmallestNonzeroFloat64)) + r.LogDet
 	if n-k-1 <= 0 {
 		return likelihood + 2*k
 	}
@@ -82,12 +83,12 @@ func (s *series) models() (m mixture) {
 		for _, p := range law.exponents {
 			rows := s.rows(law, p)
 			for e, model := range errors {
-				if model.name == driftingRate && law.coefficients > 2 {
+				if model.Name == statistics.DriftingRate && law.coefficients > 2 {
 					continue
 				}
-				r := regressOn(s.x, rows, s.y, s.noise, model)
+				r := statistics.RegressOn(s.x, rows, s.y, s.noise, model)
 				aicc := correctedAkaike(r, n, k)
-				r.variance = max(r.variance, s.stated)
+				r.Variance = max(r.Variance, s.stated)
 				m = append(m, forecaster{law: law, exponent: p, fit: r, aicc: aicc, weight: prior[e] - math.Log(float64(len(law.exponents)))})
 			}
 		}
@@ -142,14 +143,14 @@ func (s *series) shown(m mixture) forecaster {
 	var best *forecaster
 	for i := range m {
 		f := &m[i]
-		if f.law == law && f.fit.model.name != driftingRate && (best == nil || f.weight > best.weight) {
+		if f.law == law && f.fit.Model.Name != statistics.DriftingRate && (best == nil || f.weight > best.weight) {
 			best = f
 		}
 	}
 	if best != nil {
 		return *best
 	}
-	r := regressOn(s.x, s.rows(law, law.exponents[0]), s.y, s.noise, independent())
-	r.variance = max(r.variance, s.stated)
+	r := statistics.RegressOn(s.x, s.rows(law, law.exponents[0]), s.y, s.noise, statistics.Independent())
+	r.Variance = max(r.Variance, s.stated)
 	return forecaster{law: law, exponent: law.exponents[0], fit: r, aicc: correctedAkaike(r, float64(len(s.x)), float64(law.coefficients+1))}
 }

@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"ohmledger/health/job"
+	"ohmledger/health/statistics"
 )
 
 // Grouping sorts the cells of a lot into groups of equal size whose cells are alike, such as modules. Every cell is in
@@ -148,12 +149,12 @@ func (g *Grouping) scale(by []job.Quantity, cells []candidate) {
 		}
 		slices.Sort(values)
 		slices.Sort(own)
-		d := GroupedQuantity{Quantity: quantity, Weight: 1 / float64(q+1), Scale: mad2sd * medianDeviation(values)}
+		d := GroupedQuantity{Quantity: quantity, Weight: 1 / float64(q+1), Scale: mad2sd * statistics.MedianDeviation(values)}
 		if len(cells) == 0 || !(d.Scale > 0) {
 			d.Scale = 1
 		}
 		if len(cells) > 0 {
-			d.MeasurementRange = expectedRange(g.Size) * median(own)
+			d.MeasurementRange = expectedRange(g.Size) * statistics.Median(own)
 		}
 		g.By = append(g.By, d)
 		for i := range cells {

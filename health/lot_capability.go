@@ -7,6 +7,7 @@ import (
 
 	"ohmledger/fit"
 	"ohmledger/health/job"
+	"ohmledger/health/statistics"
 )
 
 // Capability compares a lot's spread with its limits (NIST/SEMATECH e-Handbook 6.1.6), as if the lot were one stable
@@ -77,10 +78,10 @@ func indices(n int, mean, sd, lower, upper float64) *Capability {
 func oneSidedCapability(n int, q float64) CapabilityIndex {
 	root := math.Sqrt(float64(n))
 	at := func(p float64) float64 {
-		d := newNoncentralT(float64(n-1), 0)
-		return zero(func(delta float64) float64 {
-			d.delta = delta
-			return p - d.cdf(q*root)
+		d := statistics.NewNoncentralT(float64(n-1), 0)
+		return statistics.Zero(func(delta float64) float64 {
+			d.Delta = delta
+			return p - d.CDF(q*root)
 		}, q*root-1, q*root+1) / (3 * root)
 	}
 	return CapabilityIndex{true, q / 3, fit.Interval{Lower: at(0.975), Upper: at(0.025)}, true}
@@ -88,7 +89,7 @@ func oneSidedCapability(n int, q float64) CapabilityIndex {
 
 // spreadCapability has the interval of a standard deviation.
 func spreadCapability(n int, cp float64) CapabilityIndex {
-	sd := deviationInterval(1, n)
+	sd := statistics.DeviationInterval(1, n)
 	return CapabilityIndex{true, cp, fit.Interval{Lower: cp / sd.Upper, Upper: cp / sd.Lower}, true}
 }
 

@@ -8,6 +8,7 @@ import (
 
 	"ohmledger/fit"
 	"ohmledger/health/job"
+	"ohmledger/health/statistics"
 )
 
 // DistributionFit is a normal distribution laid on values or on their logarithms, with what follows if it holds. Limits
@@ -15,13 +16,19 @@ import (
 type DistributionFit struct {
 	Law                            string  // "normal" or "lognormal"
 	Location, Scale                float64 // mean and standard deviation, of the natural logarithm where lognormal
-	Normality                      NormalityTest
-	Plot                           []ProbabilityPoint // of a large lot not every point
-	PlotCorrelation                float64            // of all points of the plot, 1 where they lie on a line; logarithms where lognormal
-	Tolerance                      ToleranceInterval
-	LowerTolerance, UpperTolerance ToleranceInterval // one-sided
-	Capability                     *Capability       // nil where the job sets no limit of the quantity
+	Normality                      statistics.NormalityTest
+	Plot                           []statistics.ProbabilityPoint // of a large lot not every point
+	PlotCorrelation                float64                       // of all points of the plot, 1 where they lie on a line; logarithms where lognormal
+	Tolerance                      statistics.ToleranceInterval
+	LowerTolerance, UpperTolerance statistics.ToleranceInterval // one-sided
+	Capability                     *Capability                  // nil where the job sets no limit of the quantity
 }
+
+// The content and confidence that lots are described with (common practice: 95/95).
+const (
+	toleranceContent    = 0.95
+	toleranceConfidence = 0.95
+)
 
 // distributionLaws are the two, with the scale on which each is normal.
 var distributionLaws = []struct {
@@ -34,28 +41,28 @@ func distributions(sorted []float64, limits []job.Limit) (fits []DistributionFit
 	if len(sorted) < 3 || sorted[0] == sorted[len(sorted)-1] {
 		return nil
 	}
-	k := factorsFor(len(sorted))
+	k := statistics.NewToleranceFactors(len(sorted), toleranceContent, toleranceConfidence)
 	for _, law := range distributionLaws {
 		if law.name == "lognormal" && sorted[0] <= 0 {
 			continue
 		}
-		fits = append(fits, k.distribution(law.name, law.scale, sorted, limits))
+		fits = append(fits, distribution(k, law.name, law.scale, sorted, limits))
 	}
 	return fits
 }
 
-func (k toleranceFactors) distribution(name string, on scale, sorted []float64, limits []job.Limit) DistributionFit {
+func distribution(k statistics.ToleranceFactors, name string, on scale, sorted []float64, limits []job.Limit) DistributionFit {
 	values := make([]float64, len(sorted))
 	for i, v := range sorted {
 		values[i] = on.onto(v)
 	}
-	d := DistributionFit{Law: name, Normality: andersonDarling(values)}
+	d := DistributionFit{Law: name, Normality: statistics.AndersonDarling(values)}
 	d.Location, d.Scale = stat.MeanStdDev(values, nil)
-	d.Tolerance, d.LowerTolerance, d.UpperTolerance = k.tolerance(d.Location, d.Scale)
-	for _, t := range []*ToleranceInterval{&d.Tolerance, &d.LowerTolerance, &d.UpperTolerance} {
+	d.Tolerance, d.LowerTolerance, d.UpperTolerance = k.Tolerance(d.Location, d.Scale)
+	for _, t := range []*statistics.ToleranceInterval{&d.Tolerance, &d.LowerTolerance, &d.UpperTolerance} {
 		t.Interval = fit.Interval{Lower: on.back(t.Lower), Upper: on.back(t.Upper)}
 	}
-	d.Plot, d.PlotCorrelation = probabilityPlot(sorted), plotCorrelation(values)
+	d.Plot, d.PlotCorrelation = statistics.ProbabilityPlot(sorted), plotCorrelation(values)
 	d.Capability = capability(values, d.Location, d.Scale, on, limits)
 	return d
 }
@@ -64,7 +71,7 @@ func (k toleranceFactors) distribution(name string, on scale, sorted []float64, 
 func plotCorrelation(sorted []float64) float64 {
 	normal := make([]float64, len(sorted))
 	for i := range normal {
-		normal[i] = normalQuantile(filliben(i, len(sorted)))
+		normal[i] = normalQuantile(statistics.Filliben(i, len(sorted)))
 	}
 	return stat.Correlation(normal, sorted, nil)
 }
@@ -74,7 +81,7 @@ func plotCorrelation(sorted []float64) float64 {
 func adopted(fits []DistributionFit) int {
 	best := -1
 	for i, d := range fits {
-		if d.Normality.Statistic <= normalityCritical && (best < 0 || d.Normality.Statistic < fits[best].Normality.Statistic) {
+		if d.Normality.Statistic <= statistics.NormalityCritical && (best < 0 || d.Normality.Statistic < fits[best].Normality.Statistic) {
 			best = i
 		}
 	}

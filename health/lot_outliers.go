@@ -7,6 +7,7 @@ import (
 
 	"ohmledger/fit"
 	"ohmledger/health/job"
+	"ohmledger/health/statistics"
 )
 
 // Outliers of one quantity of a lot, on its logarithm where LotQuantity says so.
@@ -47,24 +48,24 @@ func outliersOf(cells []LotCell, k int, logarithmically bool) Outliers {
 	had := having(cells, k)
 	values := onScale(valuesOf(cells, k), logarithmically)
 	o := Outliers{Logarithmic: logarithmically, Level: outlierLevel, Sought: mostOutliers(len(values))}
-	z := modifiedZ(values)
+	z := statistics.ModifiedZ(values)
 	if z != nil {
-		o.ModifiedZLimit = modifiedZLimit
+		o.ModifiedZLimit = statistics.ModifiedZLimit
 	}
-	steps := extremeDeviates(values, o.Sought, outlierLevel)
-	taken := rejected(steps)
-	middle := median(slices.Sorted(slices.Values(values)))
+	steps := statistics.ExtremeDeviates(values, o.Sought, outlierLevel)
+	taken := statistics.Rejected(steps)
+	middle := statistics.Median(slices.Sorted(slices.Values(values)))
 	for i, index := range had {
 		c := &cells[index]
 		mark := Outlier{Cell: c.Name, Group: c.Group, Verdict: c.Verdict, Value: c.Values[k].Value, Findings: c.Findings,
 			Deviate: math.NaN(), DeviateLimit: math.NaN(), ModifiedZ: math.NaN()}
-		if step := slices.IndexFunc(steps, func(d deviate) bool { return d.index == i }); step >= 0 {
-			mark.Deviate, mark.DeviateLimit, mark.ByDeviate = steps[step].ratio, steps[step].lambda, step < taken
+		if step := slices.IndexFunc(steps, func(d statistics.Deviate) bool { return d.Index == i }); step >= 0 {
+			mark.Deviate, mark.DeviateLimit, mark.ByDeviate = steps[step].Ratio, steps[step].Lambda, step < taken
 		}
 		if z != nil {
 			mark.ModifiedZ = z[i]
 		}
-		if !mark.ByDeviate && !(math.Abs(mark.ModifiedZ) > modifiedZLimit) {
+		if !mark.ByDeviate && !(math.Abs(mark.ModifiedZ) > statistics.ModifiedZLimit) {
 			continue
 		}
 		mark.Uncertainties = math.Abs(values[i]-middle) / onScaleU(c.Values[k].Value.Estimate(), c.Values[k].Own, logarithmically)
@@ -125,7 +126,7 @@ func (l *Lot) compare(cells []LotCell, quantities []job.Quantity) {
 func standing(cells []LotCell, k int, byFactors bool) map[string]float64 {
 	had, values := having(cells, k), valuesOf(cells, k)
 	byFactors = byFactors && len(values) > 0 && slices.Min(values) > 0
-	z := modifiedZ(onScale(values, byFactors))
+	z := statistics.ModifiedZ(onScale(values, byFactors))
 	of := map[string]float64{}
 	for i := range z {
 		of[cells[had[i]].Name] = z[i]
@@ -173,4 +174,18 @@ func (s SpreadSeparation) ruling() Statement {
 		return because("spread-of-both", facts...)
 	}
 	return because("spread-of-cells", facts...)
+}
+
+// The level of the test for outliers (common practice) and how many it looks for: a tenth of the cells, and one among few,
+// because its limits hold for 15 values and more, or for a single outlier exactly (e-Handbook 1.3.5.17.3).
+const outlierLevel = 0.05
+
+func mostOutliers(n int) int {
+	switch {
+	case n < 3:
+		return 0
+	case n < 15:
+		return 1
+	}
+	return min(max(2, n/10), 100)
 }

@@ -7,6 +7,7 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"ohmledger/health/job"
+	"ohmledger/health/statistics"
 )
 
 // GlobalRisk is what a decision rule does to a lot as it is (JCGM 106:2012, 9.5): with the spread that the cells have of
@@ -89,10 +90,10 @@ func (d *LotQuantity) prior(cells []LotCell, k int) (prior distuv.Normal, u floa
 	}
 	values, uncertainties := regular(cells, k, d.Outliers, d.Logarithmic)
 	s := d.Separation
-	if s == nil || !(s.Own > 0) || andersonDarling(values).P < 0.01 {
+	if s == nil || !(s.Own > 0) || statistics.AndersonDarling(values).P < 0.01 {
 		return prior, 0, noRisks
 	}
-	if u = medianOf(uncertainties); !(u > 0) {
+	if u = statistics.MedianOf(uncertainties); !(u > 0) {
 		return prior, 0, noRisks
 	}
 	return distuv.Normal{Mu: mean(values), Sigma: s.Own}, u, ""

@@ -7,6 +7,7 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"ohmledger/fit"
+	"ohmledger/health/statistics"
 )
 
 // SpreadSeparation parts the spread of a lot into what the cells differ by and what measuring them added. Outliers are
@@ -43,42 +44,9 @@ func separate(values, own []float64) (s SpreadSeparation) {
 	}
 	freedom := float64(len(values) - 1)
 	chi := distuv.ChiSquared{K: freedom}
-	s.Own = ownSpread(values, own, freedom)
-	s.OwnInterval = fit.Interval{Lower: ownSpread(values, own, chi.Quantile(0.975)), Upper: ownSpread(values, own, chi.Quantile(0.025))}
+	s.Own = statistics.OwnSpread(values, own, freedom)
+	s.OwnInterval = fit.Interval{Lower: statistics.OwnSpread(values, own, chi.Quantile(0.975)), Upper: statistics.OwnSpread(values, own, chi.Quantile(0.025))}
 	return s
 }
 
-// ownSpread is the τ for which the weighted squares Σ(x − μ)²/(u² + τ²) sum to so much; 0 where they do not reach it. It
-// is sought on the inverse root of the sum, which is nearly straight in τ.
-func ownSpread(values, own []float64, sum float64) float64 {
-	sd := stat.StdDev(values, nil)
-	if !(sd > 0) {
-		return 0
-	}
-	short := func(tau float64) float64 {
-		return 1/math.Sqrt(weightedSquares(values, own, tau*tau)) - 1/math.Sqrt(sum)
-	}
-	least := 1e-9 * sd
-	at0 := short(least)
-	if at0 >= 0 {
-		return 0
-	}
-	reach := sd
-	for short(reach) < 0 {
-		reach *= 2
-	}
-	return zeroWithin(short, least, reach, at0, short(reach))
-}
-
-// weightedSquares are the weighted squared distances from the weighted mean.
-func weightedSquares(values, own []float64, variance float64) (sum float64) {
-	weights := make([]float64, len(values))
-	for i, u := range own {
-		weights[i] = 1 / (u*u + variance)
-	}
-	mean := stat.Mean(values, weights)
-	for i, v := range values {
-		sum += weights[i] * square(v-mean)
-	}
-	return sum
-}
+func square(x float64) float64 { return x * x }

@@ -3,6 +3,8 @@ package health
 import (
 	"math"
 	"math/rand/v2"
+	"ohmledger/health/internal/published"
+	"ohmledger/health/statistics"
 	"slices"
 	"testing"
 
@@ -23,8 +25,8 @@ func TestCertifiedUnivariate(t *testing.T) {
 		mean, sd, lag1 float64
 		tolerance      float64 // of the standard deviation, relative: NumAcc4's data have seven digits before the tenths
 	}{
-		{column(t, "univariate.csv", "Michelso", "y"), 299.8524, 0.0790105478190518, 0.535199668621283, 1e-12},
-		{column(t, "univariate.csv", "Mavro", "y"), 2.001856, 4.29123454003053e-4, 0.937989183438248, 1e-11},
+		{published.Column(t, "published", "univariate.csv", "Michelso", "y"), 299.8524, 0.0790105478190518, 0.535199668621283, 1e-12},
+		{published.Column(t, "published", "univariate.csv", "Mavro", "y"), 2.001856, 4.29123454003053e-4, 0.937989183438248, 1e-11},
 		{numAcc4, 10000000.2, 0.1, -0.999, 1e-7},
 	} {
 		sorted := slices.Sorted(slices.Values(c.values))
@@ -42,47 +44,7 @@ func TestQuantileHandbook(t *testing.T) {
 	near(t, "90 %", quantileAt(y, 0.90), 95.1981, 5e-5)
 	near(t, "lowest", quantileAt(y, 0.01), 95.0610, 0)
 	near(t, "highest", quantileAt(y, 0.99), 95.1990, 0)
-	near(t, "median", quantileAt(y, 0.5), median(y), 1e-12)
-}
-
-// NIST/SEMATECH e-Handbook 1.4.2.8.3 (ZARR13, from memory): 0.129, which is A² times 1 + 4/n − 25/n² there; not
-// rejected. D'Agostino and Stephens (1986), Table 4.7: critical values 0.631, 0.752, 0.873 and 1.035 at 10, 5, 2.5 and 1
-// %.
-func TestAndersonDarling(t *testing.T) {
-	y := column(t, "handbook.csv", "ZARR13", "y")
-	n := float64(len(y))
-	test := andersonDarling(y)
-	near(t, "A²", test.Statistic/(1+0.75/n+2.25/(n*n))*(1+4/n-25/(n*n)), 0.129, 5e-5)
-	for p, critical := range map[float64]float64{0.10: 0.631, 0.05: 0.752, 0.025: 0.873, 0.01: 1.035} {
-		near(t, "probability of the critical value", andersonDarlingP(critical), p, 0.02*p)
-	}
-	if few := andersonDarling(y[:7]); !math.IsNaN(few.P) {
-		t.Errorf("seven values: %+v", few)
-	}
-}
-
-// The test rejects five normal samples in a hundred, and finds the lognormal ones.
-func TestAndersonDarlingSize(t *testing.T) {
-	random := rand.New(rand.NewPCG(2, 71))
-	const trials = 3000
-	normal, lognormal := 0, 0
-	for range trials {
-		x, y := make([]float64, 40), make([]float64, 40)
-		for i := range x {
-			x[i] = random.NormFloat64()
-			y[i] = math.Exp(0.6 * random.NormFloat64())
-		}
-		if andersonDarling(x).P < 0.05 {
-			normal++
-		}
-		if andersonDarling(y).P < 0.05 {
-			lognormal++
-		}
-	}
-	near(t, "size", float64(normal)/trials, 0.05, 4*math.Sqrt(0.05*0.95/trials))
-	if lognormal < trials/2 {
-		t.Errorf("finds %d of %d", lognormal, trials)
-	}
+	near(t, "median", quantileAt(y, 0.5), statistics.Median(y), 1e-12)
 }
 
 // A lot that is lognormal is said to be, with limits of its own shape.
@@ -106,21 +68,12 @@ func TestDistributionIsChosen(t *testing.T) {
 	near(t, "index on the logarithm", d.Capability.Cpk.Value, (math.Log(0.05)-d.Location)/(3*d.Scale), 1e-12)
 }
 
-func TestProbabilityPlotOfLargeLots(t *testing.T) {
-	for _, n := range []int{1, 2, 399, 400, 401, 2000, 100_000} {
-		ranks := thinned(n)
-		if len(ranks) != min(n, mostProbabilityPoints) || !slices.IsSorted(ranks) || ranks[0] != 0 || ranks[len(ranks)-1] != n-1 || len(slices.Compact(ranks)) != len(ranks) {
-			t.Errorf("%d cells: %d points", n, len(ranks))
-		}
-	}
-}
-
 // NIST/SEMATECH e-Handbook 6.1.6 and the GEAR data of 1.4.2 and 1.3.5.4: limits 0.99 and 1.01.
 func TestCapability(t *testing.T) {
 	c := indices(50, 16, 2, 8, 20)
 	near(t, "Cp", c.Cp.Value, 1, 1e-12)
 	near(t, "Cpk", c.Cpk.Value, 0.6667, 5e-5)
-	y := column(t, "handbook.csv", "GEAR", "y")
+	y := published.Column(t, "published", "handbook.csv", "GEAR", "y")
 	mean, sd := stat.MeanStdDev(y, nil)
 	near(t, "mean", mean, 0.99764, 1e-9)
 	near(t, "sd", sd, 0.006278905, 1e-9)
@@ -162,11 +115,11 @@ func TestSeparationPublished(t *testing.T) {
 	for i := range v {
 		u[i] = math.Sqrt(v[i])
 	}
-	near(t, "Q", weightedSquares(y, u, 0), 152.23, 0.7) // the variances have four decimals
+	near(t, "Q", statistics.WeightedSquares(y, u, 0), 152.23, 0.7) // the variances have four decimals
 	s := separate(y, u)
 	near(t, "lower", square(s.OwnInterval.Lower), 0.1197, 1e-3)
 	near(t, "upper", square(s.OwnInterval.Upper), 1.1115, 2e-3)
-	near(t, "Q − (n − 1)", weightedSquares(y, u, square(s.Own)), 12, 1e-9)
+	near(t, "Q − (n − 1)", statistics.WeightedSquares(y, u, square(s.Own)), 12, 1e-9)
 }
 
 // What the cells differ by is found again beneath what measuring adds, as often as the interval says.
@@ -204,8 +157,8 @@ func TestSeparationWithoutUncertainty(t *testing.T) {
 // of freedom, 97.734 %.
 func TestAnalysisOfVarianceGear(t *testing.T) {
 	samples := make([][]float64, 10)
-	batch := column(t, "handbook.csv", "GEAR", "x")
-	for i, y := range column(t, "handbook.csv", "GEAR", "y") {
+	batch := published.Column(t, "published", "handbook.csv", "GEAR", "x")
+	for i, y := range published.Column(t, "published", "handbook.csv", "GEAR", "y") {
 		b := int(batch[i]) - 1
 		samples[b] = append(samples[b], y)
 	}

@@ -7,6 +7,7 @@ import (
 	"gonum.org/v1/gonum/stat"
 
 	"ohmledger/fit"
+	"ohmledger/health/statistics"
 )
 
 // Quantile is the value below which a fraction P of a lot lies.
@@ -53,8 +54,8 @@ const mad2sd = 1.4826022185056018
 // summarise describes sorted values, of which there is at least one.
 func summarise(sorted []float64) LotSummary {
 	n := len(sorted)
-	s := LotSummary{Count: n, Median: median(sorted), Least: sorted[0], Most: sorted[n-1], RobustSpread: mad2sd * medianDeviation(sorted),
-		MedianInterval: medianInterval(sorted), RangeConfidence: rangeConfidence(n, toleranceContent)}
+	s := LotSummary{Count: n, Median: statistics.Median(sorted), Least: sorted[0], Most: sorted[n-1], RobustSpread: mad2sd * statistics.MedianDeviation(sorted),
+		MedianInterval: statistics.MedianInterval(sorted), RangeConfidence: statistics.RangeConfidence(n, toleranceContent)}
 	for _, p := range lotQuantiles {
 		s.Quantiles = append(s.Quantiles, Quantile{p, quantileAt(sorted, p)})
 	}
@@ -63,9 +64,9 @@ func summarise(sorted []float64) LotSummary {
 		s.StandardDeviation, s.MeanInterval, s.StandardDeviationInterval, s.MeanBounds = math.NaN(), nan, nan, nan
 		return s
 	}
-	s.MeanInterval = meanInterval(s.Mean, s.StandardDeviation, n, 0.975)
-	s.MeanBounds = meanInterval(s.Mean, s.StandardDeviation, n, 0.95)
-	s.StandardDeviationInterval = deviationInterval(s.StandardDeviation, n)
+	s.MeanInterval = statistics.MeanInterval(s.Mean, s.StandardDeviation, n, 0.975)
+	s.MeanBounds = statistics.MeanInterval(s.Mean, s.StandardDeviation, n, 0.95)
+	s.StandardDeviationInterval = statistics.DeviationInterval(s.StandardDeviation, n)
 	return s
 }
 

@@ -2,6 +2,7 @@ package health
 
 import (
 	"ohmledger/health/job"
+	"ohmledger/health/sampling"
 )
 
 // Acceptance is what a sampling plan says about a delivery. Unset it is Undecided.
@@ -43,10 +44,10 @@ type Inspection struct {
 	UpperPercent float64
 	Limits       []InspectedLimit // variables only
 
-	Law SamplingLaw
+	Law sampling.Law
 	// Qualities are the percentages nonconforming that the plan accepts with 99, 95, 90, 75, 50, 25, 10, 5 and 1 %;
 	// Curve is for drawing.
-	Qualities, Curve []OperatingPoint
+	Qualities, Curve []sampling.OperatingPoint
 	ProducersRisk    float64 // that a lot of the AQL's quality is rejected, 0 to 1
 	LimitingPercent  float64 // that is still accepted with 10 %: the consumer's risk at that quality
 

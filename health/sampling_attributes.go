@@ -1,16 +1,9 @@
 package health
 
 import (
-	"slices"
-
 	"ohmledger/health/job"
+	"ohmledger/health/sampling"
 )
-
-// attributesPlan is the plan of MIL-STD-105E, single sampling, normal inspection, for a code letter and a quality level
-// in percent.
-func attributesPlan(letter string, aql float64) (entry, bool) {
-	return planAt(attributesPlans, letter, slices.Index(attributesAQL, aql))
-}
 
 // byAttributes counts the nonconforming cells of the sample against the plan of MIL-STD-105E.
 func (i *Inspection) byAttributes(_ *job.Job, _ []LotCell) Statement {
@@ -18,19 +11,19 @@ func (i *Inspection) byAttributes(_ *job.Job, _ []LotCell) Statement {
 	if i.Severity != "normal" {
 		return i.unplanned("severity-without-table")
 	}
-	i.CodeLetter = codeLetter(attributesLetters, attributesLevels, i.LotSize, i.Level)
-	plan, ok := attributesPlan(i.CodeLetter, i.AQL)
+	i.CodeLetter = sampling.AttributesLetter(i.LotSize, i.Level)
+	p, ok := sampling.AttributesPlan(i.CodeLetter, i.AQL)
 	if !ok {
 		return i.unplanned("no-sampling-plan")
 	}
-	i.PlanLetter, i.SampleSize = plan.letter, min(plan.size, i.LotSize)
-	i.Acceptance, i.Rejection = int(plan.number), int(plan.number)+1
+	i.PlanLetter, i.SampleSize = p.Letter, min(p.Size, i.LotSize)
+	i.Acceptance, i.Rejection = int(p.Number), int(p.Number)+1
 	i.characterise()
 	if wrong := i.missized(); wrong.says() && !(wrong.Code == "sample-too-small" && i.Nonconforming > i.Acceptance) {
 		return wrong
 	}
 	if i.Inspected > 0 {
-		i.UpperPercent = 100 * upperFraction(i.Nonconforming+i.Doubtful, i.Inspected, 0.95)
+		i.UpperPercent = 100 * sampling.UpperFraction(i.Nonconforming+i.Doubtful, i.Inspected, 0.95)
 	}
 	return i.decideByCount()
 }
@@ -54,23 +47,22 @@ func (i *Inspection) decideByCount() Statement {
 func (i *Inspection) characterise() {
 	aql := i.AQL / 100
 	if 10*i.SampleSize < i.LotSize {
-		c := binomialCharacteristic(i.SampleSize, i.Acceptance)
-		i.Law = Binomial
-		i.draw(c, c.table(), aql)
+		c := sampling.BinomialCharacteristic(i.SampleSize, i.Acceptance)
+		i.Law = sampling.Binomial
+		i.draw(c, c.Table(), aql)
 		return
 	}
-	c := hypergeometricCharacteristic(i.LotSize, i.SampleSize, i.Acceptance)
-	i.Law = Hypergeometric
+	c := sampling.HypergeometricCharacteristic(i.LotSize, i.SampleSize, i.Acceptance)
+	i.Law = sampling.Hypergeometric
 	// The lot's quality is at the AQL or better: whole cells, rounded down.
 	whole := float64(int(aql*float64(i.LotSize)+rounding)) / float64(i.LotSize)
-	i.draw(c, finiteTable(c, i.LotSize), whole)
+	i.draw(c, sampling.FiniteTable(c, i.LotSize), whole)
 }
 
-// draw fills the characteristic. limiting is the row of the table with a consumer's risk of 10 %.
-func (i *Inspection) draw(c characteristic, table []OperatingPoint, atAQL float64) {
-	limiting := slices.Index(tabulated, 0.10)
+// draw fills the characteristic.
+func (i *Inspection) draw(c sampling.Characteristic, table []sampling.OperatingPoint, atAQL float64) {
 	i.Qualities = table
 	i.ProducersRisk = 1 - c(atAQL)
-	i.LimitingPercent = table[limiting].PercentNonconforming
-	i.Curve = c.curve(min(1, 1.2*table[len(table)-1].PercentNonconforming/100+0.001))
+	i.LimitingPercent = sampling.LimitingQuality(table)
+	i.Curve = c.Curve(min(1, 1.2*table[len(table)-1].PercentNonconforming/100+0.001))
 }

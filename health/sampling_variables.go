@@ -4,10 +4,11 @@ import (
 	"math"
 	"slices"
 
-	"gonum.org/v1/gonum/mathext"
 	"gonum.org/v1/gonum/stat"
 
 	"ohmledger/health/job"
+	"ohmledger/health/sampling"
+	"ohmledger/health/statistics"
 )
 
 // InspectedLimit is one quantity of a sample held against its limits by mean and standard deviation.
@@ -21,20 +22,10 @@ type InspectedLimit struct {
 	// All are NaN where the quantity could not be judged.
 	IndexLower, IndexUpper     float64
 	PercentLower, PercentUpper float64
-	Normality                  NormalityTest
+	Normality                  statistics.NormalityTest
 	Decision                   Acceptance
 	Because                    Statement
 	Reason                     string // what Because says, in words
-}
-
-// variablesPlan is the plan of MIL-STD-414, variability unknown, standard deviation method. Tightened inspection uses
-// the constants of the next stricter column.
-func variablesPlan(letter string, aql float64, severity string) (entry, bool) {
-	column := slices.Index(variablesAQL, aql)
-	if severity == "tightened" && column >= 0 {
-		column--
-	}
-	return planAt(variablesPlans, letter, column)
 }
 
 // byVariables holds mean and standard deviation of the sample against the plan of MIL-STD-414.
@@ -43,17 +34,17 @@ func (i *Inspection) byVariables(j *job.Job, cells []LotCell) Statement {
 	if i.Severity != "normal" && i.Severity != "tightened" {
 		return i.unplanned("severity-without-table")
 	}
-	i.CodeLetter = codeLetter(variablesLetters, variablesLevels, i.LotSize, i.Level)
-	plan, ok := variablesPlan(i.CodeLetter, i.AQL, i.Severity)
+	i.CodeLetter = sampling.VariablesLetter(i.LotSize, i.Level)
+	p, ok := sampling.VariablesPlan(i.CodeLetter, i.AQL, i.Severity)
 	if !ok {
 		return i.unplanned("no-sampling-plan")
 	}
-	i.PlanLetter, i.SampleSize, i.Constant = plan.letter, min(plan.size, i.LotSize), plan.number
-	i.LargestPercent = 100 * fractionBeyond(i.Constant, i.SampleSize)
+	i.PlanLetter, i.SampleSize, i.Constant = p.Letter, min(p.Size, i.LotSize), p.Number
+	i.LargestPercent = 100 * sampling.FractionBeyond(i.Constant, i.SampleSize)
 	if i.SampleSize >= 3 {
-		c := variablesCharacteristic(i.SampleSize, i.Constant)
-		i.Law = NoncentralT
-		i.draw(c, c.table(), i.AQL/100)
+		c := sampling.VariablesCharacteristic(i.SampleSize, i.Constant)
+		i.Law = sampling.NoncentralT
+		i.draw(c, c.Table(), i.AQL/100)
 	}
 	if wrong := i.missized(); wrong.says() {
 		return wrong
@@ -88,7 +79,7 @@ var sternness = [...]int{Accepted: 0, Undecided: 1, Rejected: 2}
 func limitsOf(limits []job.Limit, q job.Quantity) (l InspectedLimit, limited bool) {
 	nan := math.NaN()
 	l = InspectedLimit{Quantity: q, Lower: nan, Upper: nan, Mean: nan, SD: nan, IndexLower: nan, IndexUpper: nan, PercentLower: nan, PercentUpper: nan,
-		Normality: NormalityTest{nan, normalityCritical, nan}, Logarithmic: spreadsByFactors(q)}
+		Normality: statistics.NormalityTest{Statistic: nan, Critical: statistics.NormalityCritical, P: nan}, Logarithmic: spreadsByFactors(q)}
 	for _, limit := range limits {
 		switch {
 		case limit.Quantity != q:
@@ -112,7 +103,7 @@ func (l *InspectedLimit) measure(cells []LotCell, k int) {
 	}
 	scaled := onScale(values, l.Logarithmic)
 	l.Mean, l.SD = stat.MeanStdDev(scaled, nil)
-	l.Normality = andersonDarling(scaled)
+	l.Normality = statistics.AndersonDarling(scaled)
 }
 
 // judge holds a measured quantity against the plan: form 1 for one limit, form 2 for two. Both are the same rule for one
@@ -134,7 +125,7 @@ func (l *InspectedLimit) judge(i *Inspection) {
 			limit = math.Log(limit)
 		}
 		q = sign * (limit - l.Mean) / l.SD
-		return q, 100 * fractionBeyond(q, n)
+		return q, 100 * sampling.FractionBeyond(q, n)
 	}
 	l.IndexUpper, l.PercentUpper = side(l.Upper, 1)
 	l.IndexLower, l.PercentLower = side(l.Lower, -1)
@@ -156,21 +147,4 @@ func (l *InspectedLimit) PercentBeyond() float64 {
 		return l.PercentLower
 	}
 	return l.PercentLower + l.PercentUpper
-}
-
-// fractionBeyond estimates the fraction of a normal population beyond a limit that is q sample standard deviations from
-// the sample's mean: the incomplete beta ratio I_x(n/2 − 1, n/2 − 1) at x = ½ − q·√n/(2(n−1)) (MIL-STD-414, appendix;
-// law from memory).
-func fractionBeyond(q float64, n int) float64 {
-	m := float64(n)
-	x := 0.5 - q*math.Sqrt(m)/(2*(m-1))
-	switch {
-	case n < 3 || math.IsNaN(x):
-		return math.NaN()
-	case x <= 0:
-		return 0
-	case x >= 1:
-		return 1
-	}
-	return mathext.RegIncBeta(m/2-1, m/2-1, x)
 }

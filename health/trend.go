@@ -7,6 +7,7 @@ import (
 
 	"ohmledger/fit"
 	"ohmledger/health/job"
+	"ohmledger/health/statistics"
 )
 
 // Course is what a Trend rests on and how it was found.
@@ -25,7 +26,7 @@ type Course struct {
 	// Fan is the forecast from the last point to To, of all laws and errors by their weights: 95 % bands of where the
 	// quantity is, and of where a measurement of it would be.
 	Fan    []CourseBand
-	Robust RobustTrend
+	Robust statistics.RobustTrend
 	Trial  *ForecastTrial // nil where there are too few points to try it
 	// Shared is the relative standard uncertainty that all points have in common (baseline, temperature, circuit): it
 	// does not show in their scatter. Bands and intervals leave it out, unless a field says otherwise.
@@ -154,7 +155,7 @@ func fillOwn(points []CoursePoint) {
 	if len(stated) == 0 {
 		return
 	}
-	usual := medianOf(stated)
+	usual := statistics.MedianOf(stated)
 	for i := range points {
 		if !(points[i].Own > 0) {
 			points[i].Own = usual

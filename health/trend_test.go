@@ -4,6 +4,7 @@ import (
 	"context"
 	"math"
 	"math/rand/v2"
+	"ohmledger/health/internal/published"
 	"slices"
 	"testing"
 	"time"
@@ -11,54 +12,13 @@ import (
 	"ohmledger/health/job"
 )
 
-// EPA 530/R-09-007 (2009), Example 17-6: sulfate, 23 samples with ties.
-func TestRobustTrendEPA176(t *testing.T) {
-	x, y := column(t, "epa.csv", "ex17-6", "x"), column(t, "epa.csv", "ex17-6", "y")
-	r := robustTrend(x, y)
-	if r.S != 194 || r.Variance != 1428 || r.Exact {
-		t.Errorf("S %d, variance %v", r.S, r.Variance)
-	}
-	near(t, "z", r.Z, 5.107322, 1e-6)
-	relative(t, "p", r.P, 3.2676e-7, 1e-4)
-	near(t, "slope", r.Slope, 26.66667, 5e-6)
-	near(t, "intercept", r.Intercept, -1909.3333, 5e-5)
-	near(t, "lower", r.Interval.Lower, 20, 5e-6)
-	near(t, "upper", r.Interval.Upper, 35.71182, 5e-6)
-}
-
-// EPA QA/G-9S, Mann–Kendall of five values: S 6, exact one-sided probability 0.117 (table for n 5).
-func TestRobustTrendOfFew(t *testing.T) {
-	r := robustTrend([]float64{1, 2, 3, 4, 5}, []float64{5, 6, 11, 8, 10})
-	if r.S != 6 || !r.Exact {
-		t.Errorf("%+v", r)
-	}
-	near(t, "p", r.P/2, 0.117, 5e-4)
-	near(t, "all orders", kendallTail(6, -15), 1, 1e-12)
-	if flat := robustTrend([]float64{1, 2, 3}, []float64{4, 4, 4}); flat.S != 0 || flat.P != 1 || flat.Slope != 0 {
-		t.Errorf("flat: %+v", flat)
-	}
-}
-
-// One wild point turns a line by least squares, and this slope hardly.
-func TestRobustTrendIsRobust(t *testing.T) {
-	var x, y []float64
-	for i := range 21 {
-		x, y = append(x, float64(i)), append(y, 1+0.1*float64(i))
-	}
-	y[18] = 40
-	near(t, "slope", robustTrend(x, y).Slope, 0.1, 0.01)
-	if r := ordinary(x, y, constant, identity); r.coefficients[1] < 0.3 {
-		t.Errorf("least squares: %v", r.coefficients[1])
-	}
-}
-
 // NIST StRD Nelson (ageing of insulation): ln strength falls as b2·t·exp(−b3·T) with b2 5.6178e-9 and b3 −0.0577,
 // certified. At each temperature the course is a line whose slope that gives; at the lowest it cannot be told from none,
 // as b2's standard deviation, larger than b2, warns.
 func TestTrendNelson(t *testing.T) {
-	strength := columnIn(t, "strd", "nonlinear_data.csv", "Nelson", "y")
-	weeks := columnIn(t, "strd", "nonlinear_data.csv", "Nelson", "x1")
-	celsius := columnIn(t, "strd", "nonlinear_data.csv", "Nelson", "x2")
+	strength := published.Column(t, "strd", "nonlinear_data.csv", "Nelson", "y")
+	weeks := published.Column(t, "strd", "nonlinear_data.csv", "Nelson", "x1")
+	celsius := published.Column(t, "strd", "nonlinear_data.csv", "Nelson", "x2")
 	at := func(temperature float64) *series {
 		var points []CoursePoint
 		for i := range strength {
@@ -71,9 +31,9 @@ func TestTrendNelson(t *testing.T) {
 	}
 	for _, temperature := range []float64{180, 275} {
 		s := at(temperature)
-		r := ordinary(s.x, s.y, constant, identity)
+		r := straightLine(s.x, s.y)
 		want := -5.6177717026e-9 * math.Exp(0.057701013174*temperature)
-		near(t, "slope", r.coefficients[1], want, 4*r.sd(1))
+		near(t, "slope", r.Coefficients[1], want, 4*math.Sqrt(r.Variance*r.Inverse[1][1]))
 		trend := Trend{Course: &Course{Limit: job.Limit{Side: job.Min, Bound: 0.5}}}
 		trend.fill(s, true)
 		if refused := trend.Because.Code == "trend-not-significant"; refused != (temperature == 180) {
@@ -248,7 +208,7 @@ func TestForecastOfOpenData(t *testing.T) {
 				if p.Place > s.until() {
 					break
 				}
-				in := m.at(p.Place, s.span(), noiseToCome).central()
+				in := m.at(p.Place, s.span(), noiseToCome).Central()
 				ok := in.Lower <= p.Value && p.Value <= in.Upper
 				all, held = all+1, held+count01(ok)
 				if p.Place <= knee {

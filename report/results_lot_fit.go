@@ -3,6 +3,7 @@ package report
 import (
 	"ohmledger/fit"
 	"ohmledger/health"
+	"ohmledger/health/statistics"
 )
 
 // distributionForm is a normal distribution laid on values or on their logarithms.
@@ -36,7 +37,7 @@ type normalityForm struct {
 	NotEvaluated []missingForm `json:"not_evaluated"`
 }
 
-func normalityOf(w *Words, t health.NormalityTest) normalityForm {
+func normalityOf(w *Words, t statistics.NormalityTest) normalityForm {
 	const few = "few-for-normality"
 	miss := newGaps(w)
 	f := normalityForm{Statistic: miss.number("statistic", t.Statistic, few), Critical: t.Critical, P: miss.number("p", t.P, few)}

@@ -5,6 +5,7 @@ import (
 
 	"ohmledger/health"
 	"ohmledger/health/job"
+	"ohmledger/health/statistics"
 )
 
 // lotQuantityForm is how one quantity spreads over a lot. Numbers are in the quantity's unit where nothing else is said.
@@ -180,7 +181,7 @@ type plotPointForm struct {
 	Value  finite `json:"value"`
 }
 
-func plotPointOf(p health.ProbabilityPoint) plotPointForm {
+func plotPointOf(p statistics.ProbabilityPoint) plotPointForm {
 	return plotPointForm{finite(p.Normal), finite(p.Value)}
 }
 

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"ohmledger/health"
+	"ohmledger/health/sampling"
 )
 
 // inspectionForm is acceptance sampling. What only the other kind of plan has is null.
@@ -96,7 +97,7 @@ func planOf(w *Words, i *health.Inspection) *planForm {
 		miss.null("operating_characteristic", "few-for-characteristic")
 	} else {
 		f.Characteristic = &characteristicOC{string(i.Law), finite(i.ProducersRisk), finite(i.LimitingPercent),
-			each(i.Qualities, func(p health.OperatingPoint) qualityAtOC {
+			each(i.Qualities, func(p sampling.OperatingPoint) qualityAtOC {
 				return qualityAtOC{finite(p.PercentNonconforming), finite(p.Acceptance)}
 			})}
 	}

@@ -10,6 +10,7 @@ import (
 	"ohmledger/fit"
 	"ohmledger/health"
 	"ohmledger/health/job"
+	"ohmledger/health/statistics"
 	"ohmledger/report"
 )
 
@@ -188,7 +189,7 @@ func (b *book) lawWeights(c *columns[forecast]) {
 
 // robustColumns are slope and test that no single point can turn, and how the same forecast from half of the points fared.
 func (b *book) robustColumns(c *columns[forecast]) {
-	slope := func(key string, of func(r *health.RobustTrend) float64) {
+	slope := func(key string, of func(r *statistics.RobustTrend) float64) {
 		c.figure(b, key, func(f forecast) cell {
 			return f.course(func(k *health.Course) cell {
 				if len(k.Laws) == 0 {
@@ -199,9 +200,9 @@ func (b *book) robustColumns(c *columns[forecast]) {
 			})
 		})
 	}
-	slope("robust_slope", func(r *health.RobustTrend) float64 { return r.Slope })
-	slope("robust_lower", func(r *health.RobustTrend) float64 { return r.Interval.Lower })
-	slope("robust_upper", func(r *health.RobustTrend) float64 { return r.Interval.Upper })
+	slope("robust_slope", func(r *statistics.RobustTrend) float64 { return r.Slope })
+	slope("robust_lower", func(r *statistics.RobustTrend) float64 { return r.Interval.Lower })
+	slope("robust_upper", func(r *statistics.RobustTrend) float64 { return r.Interval.Upper })
 	c.figure(b, "robust_p", func(f forecast) cell {
 		return f.course(func(k *health.Course) cell {
 			if len(k.Laws) == 0 {

@@ -7,6 +7,7 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"ohmledger/health"
+	"ohmledger/health/sampling"
 )
 
 // characteristic draws the operating characteristic of a plan over its table, with the two qualities whose risks are
@@ -16,10 +17,10 @@ func (s *sheet) characteristic(row int, i *health.Inspection) {
 		return
 	}
 	const limiting = 0.10 // of acceptance, at the limiting quality (MIL-STD-105E, 4.11)
-	c := newColumns[health.OperatingPoint]()
-	c.figure(s.book, "oc_quality", func(p health.OperatingPoint) cell { return number64(p.PercentNonconforming, "0.00") })
-	c.figure(s.book, "oc_acceptance", func(p health.OperatingPoint) cell { return number64(100*p.Acceptance, "0.0") })
-	risks := []health.OperatingPoint{{PercentNonconforming: i.AQL, Acceptance: 1 - i.ProducersRisk}, {PercentNonconforming: i.LimitingPercent, Acceptance: limiting}}
+	c := newColumns[sampling.OperatingPoint]()
+	c.figure(s.book, "oc_quality", func(p sampling.OperatingPoint) cell { return number64(p.PercentNonconforming, "0.00") })
+	c.figure(s.book, "oc_acceptance", func(p sampling.OperatingPoint) cell { return number64(100*p.Acceptance, "0.0") })
+	risks := []sampling.OperatingPoint{{PercentNonconforming: i.AQL, Acceptance: 1 - i.ProducersRisk}, {PercentNonconforming: i.LimitingPercent, Acceptance: limiting}}
 	s.row(row, words(s.say("oc.risks"), look{bold: true}))
 	atRisks := row + 2
 	row = table(s, "sampling_risks", atRisks, c, slices.Values(risks)) + 1

@@ -1,4 +1,4 @@
-package health
+package statistics
 
 import (
 	"math"
@@ -16,14 +16,14 @@ type NormalityTest struct {
 	P         float64 // probability of a statistic as large, 0 to 1; NaN likewise
 }
 
-// normalityCritical is the adjusted statistic at 5 % (D'Agostino and Stephens, Table 4.7).
-const normalityCritical = 0.752
+// NormalityCritical is the adjusted statistic at 5 % (D'Agostino and Stephens, Table 4.7).
+const NormalityCritical = 0.752
 
 // fewestForNormality: the adjustment holds for eight values and more.
 const fewestForNormality = 8
 
-func andersonDarling(values []float64) NormalityTest {
-	test := NormalityTest{math.NaN(), normalityCritical, math.NaN()}
+func AndersonDarling(values []float64) NormalityTest {
+	test := NormalityTest{math.NaN(), NormalityCritical, math.NaN()}
 	mean, sd := stat.MeanStdDev(values, nil)
 	n := len(values)
 	if n < fewestForNormality || !(sd > 0) {
@@ -73,17 +73,17 @@ const (
 	tailProbabilityPoints = 50
 )
 
-// probabilityPlot sets the ordered values against the normal quantiles of Filliben's medians (Technometrics 17 (1975) 111;
+// ProbabilityPlot sets the ordered values against the normal quantiles of Filliben's medians (Technometrics 17 (1975) 111;
 // NIST/SEMATECH e-Handbook 1.3.3.21).
-func probabilityPlot(sorted []float64) (points []ProbabilityPoint) {
+func ProbabilityPlot(sorted []float64) (points []ProbabilityPoint) {
 	n := len(sorted)
 	for _, i := range thinned(n) {
-		points = append(points, ProbabilityPoint{distuv.UnitNormal.Quantile(filliben(i, n)), sorted[i]})
+		points = append(points, ProbabilityPoint{distuv.UnitNormal.Quantile(Filliben(i, n)), sorted[i]})
 	}
 	return points
 }
 
-func filliben(i, n int) float64 {
+func Filliben(i, n int) float64 {
 	switch i {
 	case n - 1:
 		return math.Pow(0.5, 1/float64(n))

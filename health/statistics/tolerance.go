@@ -1,4 +1,4 @@
-package health
+package statistics
 
 import (
 	"math"
@@ -23,7 +23,7 @@ type ToleranceInterval struct {
 func oneSidedFactor(n int, content, confidence float64) float64 {
 	root := math.Sqrt(float64(n))
 	z := distuv.UnitNormal.Quantile(content)
-	return newNoncentralT(float64(n-1), z*root).quantile(confidence) / root
+	return NewNoncentralT(float64(n-1), z*root).quantile(confidence) / root
 }
 
 // twoSidedFactor is the exact factor k of a two-sided normal tolerance interval mean ± k·s, from
@@ -39,9 +39,9 @@ func twoSidedFactor(n int, content, confidence float64) float64 {
 	quad.Legendre{}.FixedLocations(u, w, 0, reach)
 	for i := range u {
 		w[i] *= 2 * distuv.UnitNormal.Prob(u[i])
-		u[i] = freedom * square(halfWidth(u[i]/root, content))
+		u[i] = freedom * squared(halfWidth(u[i]/root, content))
 	}
-	return zero(func(k float64) float64 {
+	return Zero(func(k float64) float64 {
 		held := 0.0
 		for i := range u {
 			held += w[i] * mathext.GammaIncRegComp(freedom/2, u[i]/(2*k*k))
@@ -54,13 +54,11 @@ func twoSidedFactor(n int, content, confidence float64) float64 {
 func halfWidth(d, content float64) float64 {
 	normal := distuv.UnitNormal
 	z := normal.Quantile((1 + content) / 2)
-	return zero(func(r float64) float64 { return normal.CDF(d+r) - normal.CDF(d-r) - content }, z, z+d)
+	return Zero(func(r float64) float64 { return normal.CDF(d+r) - normal.CDF(d-r) - content }, z, z+d)
 }
 
-func square(x float64) float64 { return x * x }
-
-// tolerance gives the three intervals of a normal population: two-sided, lower limit alone, upper limit alone.
-func (k toleranceFactors) tolerance(mean, sd float64) (both, lower, upper ToleranceInterval) {
+// Tolerance gives the three intervals of a normal population: two-sided, lower limit alone, upper limit alone.
+func (k ToleranceFactors) Tolerance(mean, sd float64) (both, lower, upper ToleranceInterval) {
 	at := func(low, high, factor float64) ToleranceInterval {
 		return ToleranceInterval{fit.Interval{Lower: low, Upper: high}, k.content, k.confidence, factor}
 	}
@@ -70,47 +68,41 @@ func (k toleranceFactors) tolerance(mean, sd float64) (both, lower, upper Tolera
 	return both, lower, upper
 }
 
-// toleranceFactors of one sample size.
-type toleranceFactors struct{ content, confidence, one, two float64 }
+// ToleranceFactors of one sample size.
+type ToleranceFactors struct{ content, confidence, one, two float64 }
 
-// The content and confidence that lots are described with (common practice: 95/95).
-const (
-	toleranceContent    = 0.95
-	toleranceConfidence = 0.95
-)
-
-func factorsFor(n int) toleranceFactors {
-	return toleranceFactors{toleranceContent, toleranceConfidence,
-		oneSidedFactor(n, toleranceContent, toleranceConfidence), twoSidedFactor(n, toleranceContent, toleranceConfidence)}
+// NewToleranceFactors are the exact ones of n values.
+func NewToleranceFactors(n int, content, confidence float64) ToleranceFactors {
+	return ToleranceFactors{content, confidence, oneSidedFactor(n, content, confidence), twoSidedFactor(n, content, confidence)}
 }
 
-// rangeConfidence is how sure it is that the smallest and the largest of n values enclose the content of their population,
+// RangeConfidence is how sure it is that the smallest and the largest of n values enclose the content of their population,
 // whatever its distribution: 1 − n·p^{n−1} + (n−1)·p^n (Wilks, Ann. Math. Stat. 12 (1941) 91).
-func rangeConfidence(n int, content float64) float64 {
+func RangeConfidence(n int, content float64) float64 {
 	m := float64(n)
 	return 1 - m*math.Pow(content, m-1) + (m-1)*math.Pow(content, m)
 }
 
-// meanInterval is that of the mean of a normal population, each end of which holds with the probability each (NIST/SEMATECH
+// MeanInterval is that of the mean of a normal population, each end of which holds with the probability each (NIST/SEMATECH
 // e-Handbook 7.2.2.1).
-func meanInterval(mean, sd float64, n int, each float64) fit.Interval {
+func MeanInterval(mean, sd float64, n int, each float64) fit.Interval {
 	t := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: float64(n - 1)}.Quantile(each)
 	half := t * sd / math.Sqrt(float64(n))
 	return fit.Interval{Lower: mean - half, Upper: mean + half}
 }
 
-// deviationInterval is the 95 % confidence interval of the standard deviation of a normal population (NIST/SEMATECH e-Handbook
+// DeviationInterval is the 95 % confidence interval of the standard deviation of a normal population (NIST/SEMATECH e-Handbook
 // 7.2.3.1).
-func deviationInterval(sd float64, n int) fit.Interval {
+func DeviationInterval(sd float64, n int) fit.Interval {
 	freedom := float64(n - 1)
 	chi := distuv.ChiSquared{K: freedom}
 	return fit.Interval{Lower: sd * math.Sqrt(freedom/chi.Quantile(0.975)), Upper: sd * math.Sqrt(freedom/chi.Quantile(0.025))}
 }
 
-// medianInterval is the narrowest pair of order statistics, symmetric in rank, that encloses the median with 95 % at least,
+// MedianInterval is the narrowest pair of order statistics, symmetric in rank, that encloses the median with 95 % at least,
 // whatever the distribution (David and Nagaraja, Order Statistics, 2003, section 7.1; from memory). Fewer than six
 // values enclose it less surely; then both ends are open.
-func medianInterval(sorted []float64) fit.Interval {
+func MedianInterval(sorted []float64) fit.Interval {
 	n := len(sorted)
 	binomial := distuv.Binomial{N: float64(n), P: 0.5}
 	rank := 0 // how many values are left out on each side

@@ -1,4 +1,4 @@
-package health
+package sampling
 
 // The tables of the two standards, as printed: v is an arrow down, to be followed to the first plan below, ^ an arrow up. The plan
 // that an arrow leads to holds with its own sample size.

@@ -1,4 +1,4 @@
-package health
+package statistics
 
 import (
 	"math"
@@ -21,8 +21,8 @@ type RobustTrend struct {
 	Exact     bool
 }
 
-// robustTrend of points whose places do not fall.
-func robustTrend(x, y []float64) (r RobustTrend) {
+// TheilSen takes points whose places do not fall.
+func TheilSen(x, y []float64) (r RobustTrend) {
 	var slopes []float64
 	for i := range x {
 		for k := i + 1; k < len(x); k++ {
@@ -42,8 +42,8 @@ func robustTrend(x, y []float64) (r RobustTrend) {
 		r.P, r.Exact = min(1, 2*kendallTail(len(y), max(r.S, -r.S))), true
 	}
 	slices.Sort(slopes)
-	r.Slope = median(slopes)
-	r.Intercept = medianOf(y) - r.Slope*medianOf(x)
+	r.Slope = Median(slopes)
+	r.Intercept = MedianOf(y) - r.Slope*MedianOf(x)
 	r.Interval = slopeInterval(slopes, r.Variance)
 	return r
 }
@@ -121,5 +121,3 @@ func ranked(sorted []float64, rank float64) float64 {
 	}
 	return sorted[below-1] + (rank-float64(below))*(sorted[below]-sorted[below-1])
 }
-
-func medianOf(values []float64) float64 { return median(slices.Sorted(slices.Values(values))) }
