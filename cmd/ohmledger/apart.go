@@ -79,3 +79,9 @@ func mayBeFolder(name string) error {
 	}
 	return nil
 }
+
+func sameFile(a, b string) bool {
+	first, errFirst := os.Stat(a)
+	second, errSecond := os.Stat(b)
+	return errFirst == nil && errSecond == nil && os.SameFile(first, second)
+}

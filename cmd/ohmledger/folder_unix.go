@@ -23,22 +23,36 @@ func lockFolder(folder string) (release func() error, err error) {
 	return f.Close, nil
 }
 
+// claimsTell says whether a claim shows that a run is alive.
+const claimsTell = true
+
+// claim takes a staging folder for this process, or says that another has it. The claim ends with the process, whatever happens.
+func claim(folder string) (free func() error, err error) {
+	f, err := os.Open(folder)
+	if err != nil {
+		return nil, err
+	}
+	if err := unix.Flock(int(f.Fd()), unix.LOCK_EX|unix.LOCK_NB); err != nil {
+		f.Close()
+		return nil, errInUse
+	}
+	return f.Close, nil
+}
+
+// ownedByUser says whether the user of this process made a folder.
+func ownedByUser(folder string) bool {
+	info, err := os.Lstat(folder)
+	if err != nil {
+		return false
+	}
+	status, ok := info.Sys().(*syscall.Stat_t)
+	return ok && int(status.Uid) == os.Geteuid()
+}
+
 // writable refuses a folder that is not to be written into, though it could be exchanged for another.
 func writable(folder string) error {
 	if err := unix.Access(folder, unix.W_OK); err != nil {
 		return &os.PathError{Op: "write into", Path: folder, Err: err}
 	}
 	return nil
-}
-
-// sameDevice says whether a rename can lead from one folder into the other.
-func sameDevice(a, b string) bool {
-	first, errFirst := os.Stat(a)
-	second, errSecond := os.Stat(b)
-	if errFirst != nil || errSecond != nil {
-		return false
-	}
-	x, okFirst := first.Sys().(*syscall.Stat_t)
-	y, okSecond := second.Sys().(*syscall.Stat_t)
-	return okFirst && okSecond && x.Dev == y.Dev
 }

@@ -29,7 +29,8 @@ func contents(t *testing.T, folder string) map[string]string {
 	return list
 }
 
-// TestKilledAnywhere kills the program at chance moments: the old report is whole, or the new one is.
+// TestKilledAnywhere kills the program at chance moments, every other time while it puts the files into place: the old report is
+// whole, or the new one is. Notes and a folder lie beside them, and stay.
 func TestKilledAnywhere(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes some seconds")
@@ -52,17 +53,43 @@ func TestKilledAnywhere(t *testing.T) {
 	if maps.Equal(variants[0], variants[1]) {
 		t.Fatal("the variants do not differ")
 	}
+	beside := map[string]string{"note": "mine", "job/note": "mine too"}
+	for name, text := range beside {
+		keep(t, filepath.Join(out, name), []byte(text))
+	}
 	random := rand.New(rand.NewPCG(1, 2))
-	for i := range 25 {
+	for i := range 26 {
 		cmd := program("report", bench, "-o", out, "--cells", []string{"all", "none"}[i%2])
 		if err := cmd.Start(); err != nil {
 			t.Fatal(err)
 		}
-		time.Sleep(time.Duration(random.Float64() * 1.1 * float64(took)))
+		if i%4 < 2 {
+			time.Sleep(time.Duration(random.Float64() * 1.1 * float64(took)))
+		} else {
+			awaitReplacement(out, 3*took)
+			time.Sleep(time.Duration(random.Float64() * float64(time.Millisecond)))
+		}
 		cmd.Process.Kill()
 		cmd.Wait()
 		if got := contents(t, out); !maps.Equal(got, variants[0]) && !maps.Equal(got, variants[1]) {
 			t.Fatalf("after kill %d the folder holds neither report", i+1)
+		}
+	}
+	if text, err := program("report", bench, "-o", out, "--cells", "none").CombinedOutput(); err != nil {
+		t.Fatalf("%v: %s", err, text)
+	}
+	maps.Copy(beside, variants[1])
+	holds(t, out, beside)
+	if left := append(staged(top), staged(out)...); len(left) > 0 {
+		t.Errorf("left are %v", left)
+	}
+}
+
+// awaitReplacement waits until a run begins to put files into the place of others, at most for a while.
+func awaitReplacement(out string, most time.Duration) {
+	for began := time.Now(); time.Since(began) < most; time.Sleep(50 * time.Microsecond) {
+		if found, _ := filepath.Glob(filepath.Join(out, stagePrefix+"*", currentLink)); len(found) > 0 {
+			return
 		}
 	}
 }

@@ -11,19 +11,20 @@ import (
 // redraw is how often a line of progress may change: often enough to look alive, seldom enough to cost nothing.
 const redraw = 100 * time.Millisecond
 
-// meter is a line on a terminal that says how far the work is. Without a terminal it says nothing.
+// meter is a line on a terminal that says how far the work is. Without a terminal it says nothing but its notes.
 type meter struct {
 	lock   sync.Mutex
 	w      io.Writer // nil: silent
+	notes  io.Writer // nil: silent too
 	length int       // of what stands on the line
 	drawn  time.Time
 }
 
 func (c *console) meter() *meter {
 	if !c.terminal {
-		return &meter{}
+		return &meter{notes: c.err}
 	}
-	return &meter{w: c.err}
+	return &meter{w: c.err, notes: c.err}
 }
 
 // tell shows a stage of the work with its count.
@@ -35,6 +36,16 @@ func (m *meter) tell(stage string, done, total int) {
 	}
 	m.drawn = time.Now()
 	m.write(fmt.Sprintf("%s %d of %d", stage, done, total))
+}
+
+// note says what happened besides, on a line that stays.
+func (m *meter) note(format string, arguments ...any) {
+	m.clear()
+	m.lock.Lock()
+	defer m.lock.Unlock()
+	if m.notes != nil {
+		fmt.Fprintf(m.notes, "ohmledger: %s\n", legible(fmt.Sprintf(format, arguments...)))
+	}
 }
 
 // clear leaves an empty line.

@@ -13,7 +13,7 @@ import (
 )
 
 func TestMain(m *testing.M) {
-	testscript.Main(m, map[string]func(){"ohmledger": main})
+	testscript.Main(m, map[string]func(){"ohmledger": main, putter: putForever})
 }
 
 // TestCommands runs the scripts of testdata: the command line as a user meets it.

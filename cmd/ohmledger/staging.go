@@ -2,52 +2,80 @@ package main
 
 import (
 	"bufio"
-	"crypto/rand"
-	"encoding/hex"
 	"errors"
 	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 )
 
-// staging is a hidden folder in which files are written until all are complete. It lies where a rename takes them to
-// their target: beside it, or within it where nothing can be made beside it.
+// staging is a hidden folder in which files are written until all are complete. It lies within their target, or beside it
+// where the target does not exist yet, so that a rename takes them there.
 type staging struct {
+	hidden
 	target string
-	folder string
-	names  []string // slash-separated, in the order in which they were begun
+	fresh  bool // none of the files may be in the target yet
 }
 
-// stagePrefix begins the names of staging folders.
-const stagePrefix = ".ohmledger-"
-
-// stage begins to fill a target folder, which may exist.
-func stage(target string) (*staging, error) {
+// stage begins to fill a target folder, which may exist, with files of slash-separated names. What ended runs left there is
+// put right first.
+func stage(target string, names []string, m *meter) (*staging, error) {
 	target, err := resolved(target)
 	if err != nil {
 		return nil, err
 	}
-	s := &staging{target: target}
-	if !isFolder(target) {
-		beside := filepath.Dir(target)
-		for !isFolder(beside) {
-			beside = filepath.Dir(beside)
-		}
-		s.folder, err = makeHidden(beside)
-		return s, err
-	}
-	if err := writable(target); err != nil {
+	release, err := lockAll(ground(target)...)
+	if err != nil {
 		return nil, err
 	}
-	beside := filepath.Dir(target)
-	if !sameDevice(beside, target) {
-		beside = target
+	defer release()
+	place := filepath.Dir(target)
+	for !isFolder(place) {
+		place = filepath.Dir(place)
 	}
-	if s.folder, err = makeHidden(beside); err != nil && beside != target {
-		s.folder, err = makeHidden(target)
+	clearRemains(place, false, m)
+	if isFolder(target) {
+		if err := writable(target); err != nil {
+			return nil, err
+		}
+		clearRemains(target, true, m)
+		place = target
 	}
-	return s, err
+	h, err := makeHidden(place, names)
+	return &staging{hidden: h, target: target}, err
+}
+
+// ground are the folders in which a target is made or changed, the upper one first.
+func ground(target string) (list []string) {
+	above := filepath.Dir(target)
+	for !isFolder(above) {
+		above = filepath.Dir(above)
+	}
+	list = append(list, above)
+	if isFolder(target) && target != above {
+		list = append(list, target)
+	}
+	return list
+}
+
+// lockAll locks folders in their order.
+func lockAll(folders ...string) (release func(), err error) {
+	var held []func() error
+	release = func() {
+		for _, free := range slices.Backward(held) {
+			free()
+		}
+	}
+	for _, folder := range folders {
+		free, err := lockFolder(folder)
+		if err != nil {
+			release()
+			return nil, err
+		}
+		held = append(held, free)
+	}
+	return release, nil
 }
 
 // resolved is an absolute path without links, as far as the path exists.
@@ -69,18 +97,9 @@ func isFolder(name string) bool {
 	return err == nil && info.IsDir()
 }
 
-// makeHidden makes a folder of an unused name with the usual permissions: it may become the target.
-func makeHidden(beside string) (string, error) {
-	suffix := make([]byte, 6)
-	rand.Read(suffix) // never fails
-	folder := filepath.Join(beside, stagePrefix+hex.EncodeToString(suffix))
-	return folder, os.Mkdir(folder, 0o777)
-}
-
-// create makes a file, to be filled by fill.
+// create makes one of the files, to be filled by fill.
 func (s *staging) create(name string) (*os.File, error) {
-	s.names = append(s.names, name)
-	full := filepath.Join(s.folder, filepath.FromSlash(name))
+	full := s.in(newRoom, name)
 	if err := os.MkdirAll(filepath.Dir(full), 0o777); err != nil {
 		return nil, err
 	}
@@ -100,5 +119,8 @@ func fill(f *os.File, write func(io.Writer) error) error {
 	return errors.Join(err, f.Close())
 }
 
-// discard removes what was staged. After a commit there is nothing left to remove.
-func (s *staging) discard() { os.RemoveAll(s.folder) }
+// discard removes what was staged, and after a commit what the target held before.
+func (s *staging) discard() {
+	_ = s.clear() // what cannot be removed now is named and removed by the next run
+	s.free()
+}

@@ -3,142 +3,122 @@ package main
 import (
 	"errors"
 	"fmt"
-	"io/fs"
 	"os"
 	"path/filepath"
-	"slices"
+	"runtime"
 )
 
 // commit puts all files into the target, or leaves the target as it was and says why.
 //
-// A target that is absent, or that holds nothing but earlier files of the same names, changes in one step from the old
-// folder to the new one. One that holds other files too gets the files one after the other: the old ones first go aside,
-// so that files of two reports never stand together, and come back if a step fails.
+// A target that is absent comes into being by one rename. In one that exists the files change together too, whatever else it
+// holds and at whatever moment the process is killed, and nothing but the files is touched:
+//
+//  1. Each old file gets a second name in old/, and a link takes its place by a rename: report.pdf → .ohmledger-…/current/report.pdf,
+//     where current is a link to old. Files that are new get such a link too; it leads to nothing yet.
+//  2. One rename makes current a link to new. At this instant all files change.
+//  3. Each new file takes the place of its link by a rename.
+//
+// Whoever opens a file finds the old one before the second step and the new one after it. A run that is killed leaves links
+// that lead to files of one report; the next run into the folder puts these files in their places (settle), which is all that
+// there is to finish or to undo. Every step is a rename, a link or a symbolic link, as POSIX has them: nothing of one
+// system alone is needed.
+//
+// Where there are no symbolic links (Windows, FAT, some network drives) no order of steps is safe at each instant: the old files
+// go aside one by one and the new ones take their places. They come back if a step fails. A process that is killed among
+// these renames leaves the folder without some of the files; the new ones stand complete in the staging folder, and
+// the next run moves them into place, where it can tell that the other one has ended (claimsTell).
 func (s *staging) commit() error {
-	if err := os.MkdirAll(filepath.Dir(s.target), 0o777); err != nil {
+	above := filepath.Dir(s.target)
+	if err := os.MkdirAll(above, 0o777); err != nil {
 		return err
 	}
-	release, err := lockFolder(filepath.Dir(s.target))
+	release, err := lockFolder(above)
 	if err != nil {
 		return err
 	}
 	defer release()
-	switch {
-	case !isFolder(s.target):
-		return os.Rename(s.folder, s.target)
-	case s.alone():
-		if err := s.exchange(); !errors.Is(err, errNoExchange) {
-			return err
-		}
+	if err := s.complete(); err != nil {
+		return err
+	}
+	if !isFolder(s.target) {
+		return os.Rename(s.in(newRoom), s.target)
+	}
+	if err := s.enter(); err != nil {
+		return err
+	}
+	if err := s.obstructed(); err != nil {
+		return err
 	}
 	return s.replace()
 }
 
-// errNoExchange says that two folders cannot change places here, and that nothing was done.
-var errNoExchange = errors.New("folders cannot be exchanged")
-
-// alone says whether the target holds nothing but earlier files of the staged names, and nobody is known to stand in it.
-func (s *staging) alone() bool {
-	entries, err := os.ReadDir(s.target)
-	if err != nil || sameFile(s.target, ".") {
-		return false
-	}
-	return !slices.ContainsFunc(entries, func(e fs.DirEntry) bool {
-		return !e.Type().IsRegular() || !slices.Contains(s.names, e.Name())
-	})
-}
-
-func sameFile(a, b string) bool {
-	first, errFirst := os.Stat(a)
-	second, errSecond := os.Stat(b)
-	return errFirst == nil && errSecond == nil && os.SameFile(first, second)
-}
-
-// exchange swaps the staged folder with the target. Where that cannot be, its error leaves everything as it was.
-func (s *staging) exchange() error {
-	if info, err := os.Stat(s.target); err == nil {
-		os.Chmod(s.folder, info.Mode().Perm()) // a folder of the usual permissions serves too
-	}
-	if swapFolders(s.folder, s.target) != nil {
-		return errNoExchange
-	}
-	for _, name := range s.names {
-		os.Remove(filepath.Join(s.folder, name))
-	}
-	return s.returnLate()
-}
-
-// errLate says that the new files are in place all the same.
-var errLate = errors.New("the new files are in place, but not all of what there was before could be removed")
-
-// returnLate puts back what somebody put into the old folder while it was exchanged. An old file that could not be removed
-// stays where it is.
-func (s *staging) returnLate() error {
-	late, err := os.ReadDir(s.folder)
-	for _, e := range late {
-		if slices.Contains(s.names, e.Name()) {
-			err = errors.Join(err, fmt.Errorf("%s is left", quoted(filepath.Join(s.folder, e.Name()))))
-			continue
+// complete makes sure that every file is there that is to be put into place.
+func (s *staging) complete() error {
+	for _, name := range s.journal.Names {
+		if _, err := os.Lstat(s.in(newRoom, name)); err != nil {
+			return err
 		}
-		err = errors.Join(err, os.Rename(filepath.Join(s.folder, e.Name()), filepath.Join(s.target, e.Name())))
-	}
-	if err != nil {
-		return fmt.Errorf("%w: %w", errLate, err)
 	}
 	return nil
 }
 
-// replace puts the files into the target one by one.
-func (s *staging) replace() error {
-	if err := s.obstructed(); err != nil {
-		return err
-	}
-	const aside = "old"
-	var undo []func() error
-	move := func(from, to string) error {
-		if err := os.MkdirAll(filepath.Dir(to), 0o777); err != nil {
-			return err
-		}
-		if err := os.Rename(from, to); err != nil {
-			return err
-		}
-		undo = append(undo, func() error { return os.Rename(to, from) })
+// enter moves a staging folder from beside the target into it, where another run made the target meanwhile.
+func (s *staging) enter() error {
+	if filepath.Dir(s.folder) == s.target {
 		return nil
 	}
-	err := s.moveAll(move, aside)
-	if err != nil {
-		for _, back := range slices.Backward(undo) {
-			err = errors.Join(err, back())
-		}
+	within := filepath.Join(s.target, filepath.Base(s.folder))
+	err := os.Rename(s.folder, within)
+	if err == nil {
+		s.folder = within
 	}
 	return err
 }
 
-// obstructed refuses to put a folder aside, whose content is not ours to judge.
+// obstructed refuses to put a folder aside, whose content is not ours to judge, to write through a link to elsewhere, and to
+// replace what must not be there.
 func (s *staging) obstructed() error {
-	for _, name := range s.names {
-		if info, err := os.Lstat(s.path(name)); err == nil && info.IsDir() {
-			return refuse("%s is a folder, where a file is to be written; move it away or name another folder", quoted(s.path(name)))
+	for _, name := range s.journal.Names {
+		info, err := os.Lstat(s.beyond(name))
+		switch {
+		case err == nil && info.IsDir():
+			return refuse("%s is a folder, where a file is to be written; move it away or name another folder", quoted(s.beyond(name)))
+		case err == nil && s.fresh:
+			return refuse("nothing was written, since %s came into being meanwhile", quoted(s.beyond(name)))
+		}
+	}
+	for _, folder := range s.journal.folders() {
+		full := s.beyond(folder)
+		if real, err := resolved(full); err == nil && real != full {
+			return refuse("%s is a link, where a folder is to be written; name another folder", quoted(full))
 		}
 	}
 	return nil
 }
 
-func (s *staging) moveAll(move func(from, to string) error, aside string) error {
-	for _, name := range s.names {
-		err := move(s.path(name), filepath.Join(s.folder, aside, name))
-		if err != nil && !errors.Is(err, fs.ErrNotExist) {
-			return err
-		}
-	}
-	for _, name := range s.names {
-		if err := move(filepath.Join(s.folder, filepath.FromSlash(name)), s.path(name)); err != nil {
-			return err
-		}
-	}
-	return nil
-}
+// errLate says that the new files are in place all the same; errHalf that the old ones are.
+var (
+	errLate = errors.New("the new files are in place, but as links for now, which the next run puts right")
+	errHalf = errors.New("the old files are links for now, which the next run puts right")
+)
 
-func (s *staging) path(name string) string {
-	return filepath.Join(s.target, filepath.FromSlash(name))
+// replace puts the files into the place of old ones.
+func (s *staging) replace() error {
+	if runtime.GOOS == "windows" || os.Symlink(oldRoom, s.in(currentLink)) != nil {
+		return s.moveAll()
+	}
+	err := inTurn(s.steps())
+	if err == nil {
+		return nil
+	}
+	unsettled := s.settle()
+	switch late := s.current() == newRoom; {
+	case late && unsettled != nil:
+		return fmt.Errorf("%w: %w", errLate, unsettled)
+	case late:
+		return nil
+	case unsettled != nil:
+		return fmt.Errorf("%w; %w: %w", err, errHalf, unsettled)
+	}
+	return err
 }

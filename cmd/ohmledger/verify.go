@@ -70,6 +70,9 @@ func (c *verifyCommand) Run(ctx context.Context, con *console) error {
 		return err
 	}
 	v.compareFiles(c.Signed)
+	if !alone {
+		v.tellRemains(c.Out)
+	}
 	if v.folder != "" && v.results != nil {
 		if err := v.checkInputs(ctx, c.Wording, con.meter()); err != nil {
 			return err

@@ -70,6 +70,14 @@ type set struct {
 	files  []output
 }
 
+func (s *set) names() []string {
+	names := make([]string, len(s.files))
+	for i, f := range s.files {
+		names[i] = f.name
+	}
+	return names
+}
+
 // writeSets writes all files of all folders, and puts them into place when the last is complete and sound finds no fault.
 // A report stands first and is put into place last, so that it never lacks the figures that were ordered with it. An error
 // says what became of the folders.
@@ -88,7 +96,7 @@ func writeSets(ctx context.Context, sets []set, sound func() error, m *meter) er
 func stageSets(ctx context.Context, sets []set, sound func() error, m *meter, placed func(folder string)) error {
 	staged := make([]*staging, len(sets))
 	for i, set := range sets {
-		s, err := stage(set.folder)
+		s, err := stage(set.folder, set.names(), m)
 		if err != nil {
 			return err
 		}
