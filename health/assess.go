@@ -128,8 +128,9 @@ func (g grounds) judge(s *specimen) {
 	s.Baseline = s.footing.Baseline
 	s.Baseline.Note = g.say.reasons(s.Baseline.Statements)
 	growing := func(i int, r resistance) outcome { return g.growth(s, i, traits[r].touched, r) }
+	changing := func(from, to int, r resistance) (change, u float64, ok bool) { return g.change(s, from, to, r) }
 	for i := range s.Measurements {
-		g.inspect(&s.Measurements[i], onComparing, &past{specimen: s, index: i, growing: growing}, s.footing)
+		g.inspect(&s.Measurements[i], onComparing, &past{specimen: s, index: i, growing: growing, changing: changing}, s.footing)
 	}
 	if accepted := s.accepted(); len(accepted) > 0 {
 		s.Latest = accepted[len(accepted)-1]

@@ -52,6 +52,12 @@ func (b *bench) scaled(i int, by float64) {
 	}
 }
 
+// exchanged leaves the first and the last row, and the file of the new cell with the last, that of the aged one with the first.
+func (b *bench) exchanged(old fit.Parameters) {
+	b.inputs = []Input{b.inputs[0], b.inputs[4]}
+	b.inputs[0].Spectrum, b.inputs[1].Spectrum = sweep(old, 0.001, 1), sweep(fresh, 0.001, 2)
+}
+
 // widened measures a cell again whose arc is as many times as large.
 func (b *bench) widened(t float64, i int) {
 	p := aged(fresh, 1, t)
@@ -108,6 +114,12 @@ var histories = []historyFault{
 		*b.inputs[2].Row.Cycles = *b.inputs[1].Row.Cycles - size
 	}},
 	{"sweep stopped at", "Hz", "band-shorter", []float64{0.01, 0.03, 0.1, 1}, 0.03, 0.1, 2, 1, func(b *bench, size float64) { b.top(2, 0.99*size) }},
+	{"files of two dates exchanged, arc grown", "times", "resistances-fell", []float64{1, 1.1, 1.5, 1.8}, 1.1, 1.5, 1, 1, func(b *bench, size float64) {
+		b.exchanged(aged(fresh, 1+(size-1)/4, size))
+	}},
+	{"files of two dates exchanged, ohmic resistance as it was, arc grown", "times", "arc-fell", []float64{1, 1.1, 1.5, 1.8}, 1.1, 1.5, 1, 1, func(b *bench, size float64) {
+		b.exchanged(aged(fresh, 1, size))
+	}},
 	{"all resistances fall to a", "part", "ohmic-implausible", []float64{1, 1.5, 3, 50}, 1.5, 3, 2, 1, func(b *bench, size float64) { b.scaled(2, 1/size) }},
 	{"all resistances fall to a", "part", "charge-transfer-implausible", []float64{1, 1.5, 3, 50}, 1.5, 3, 2, 1, func(b *bench, size float64) { b.scaled(2, 1/size) }},
 	{"baseline too large", "times", "ohmic-implausible", []float64{1, 1.5, 3, 50}, 1.5, 3, 3, 1, func(b *bench, size float64) { b.scaled(0, size) }},

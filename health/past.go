@@ -8,6 +8,8 @@ type past struct {
 	index   int
 	twin    *twin
 	growing func(i int, r resistance) outcome // growths of the cell's measurements; nil where there is no baseline yet
+	// changing is the change of ln R from one of them to another at one temperature, with its standard uncertainty; beside growing
+	changing func(from, to int, r resistance) (change, u float64, ok bool)
 }
 
 // others is the median of a figure over the cell's other spectra; 0 where there are none.

@@ -78,8 +78,10 @@ var checks = []check{
 
 	{"sensing-differs", onComparing, touching(job.OhmicGrowth, job.TotalResistanceGrowth), seeSensingDiffers},
 	{"state-of-charge-differs", onComparing, touching(growths...), seeSOCDiffers},
+	{"resistances-fell", onComparing, touching(growths...), seeResistancesFell},
 	{"ohmic-implausible", onComparing, touching(withLeads...), seeOhmicImplausible},
 	{"charge-transfer-implausible", onComparing, touching(withArc...), seeChargeTransferImplausible},
+	{"arc-fell", onComparing, warns, seeArcFell},
 	{"instrument-differs", onComparing, note, seeInstrumentDiffers},
 	{"fixture-differs", onComparing, note, seeFixtureDiffers},
 	{"instrument-coarse", onComparing, warns, seeInstrumentCoarse},
