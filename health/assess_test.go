@@ -298,7 +298,7 @@ func TestBatches(t *testing.T) {
 		for range spectra {
 			r := row(name, 0, 25)
 			r.SOCPercent = pointer(soc)
-			s.Measurements = append(s.Measurements, Measurement{Row: r, Quality: Quality{Accepted: true}})
+			s.Measurements = append(s.Measurements, Measurement{Row: &r, Quality: Quality{Accepted: true}})
 		}
 		return s
 	}

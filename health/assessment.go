@@ -75,7 +75,7 @@ type Baseline struct {
 
 // Measurement is one spectrum of a cell with what follows from it.
 type Measurement struct {
-	Row      job.Measurement
+	Row      *job.Measurement   // of the table
 	SHA256   string             // of the spectrum file
 	Spectrum *spectrum.Spectrum // that was tested and fitted: of the cell without the fixture, where a correction is subtracted
 	Quality  Quality

@@ -16,7 +16,7 @@ func TestNoFalseAlarmsInCleanSpectra(t *testing.T) {
 		p.row.AmplitudeA, p.row.OCVBeforeV, p.row.OCVAfterV = pointer(0.1), pointer(3.65), pointer(3.6501)
 		p.job.Cell.Format = "18650"
 		for _, j := range []*job.Job{nil, p.job} {
-			m := Check(Evidence{Job: j}, Input{Row: p.row, Spectrum: p.spectrum})
+			m := Check(Evidence{Job: j}, Input{Row: &p.row, Spectrum: p.spectrum})
 			for _, f := range m.Quality.Findings {
 				t.Errorf("seed %d: %s %+v", seed, f.Code, f.Facts)
 			}
@@ -46,7 +46,7 @@ func TestCheckIsQuick(t *testing.T) {
 	for seed := range uint64(5) {
 		p := sound(seed)
 		start := time.Now()
-		Check(Evidence{Job: p.job}, Input{Row: p.row, Spectrum: p.spectrum})
+		Check(Evidence{Job: p.job}, Input{Row: &p.row, Spectrum: p.spectrum})
 		best = min(best, time.Since(start))
 	}
 	if best > 100*time.Millisecond {
@@ -129,7 +129,7 @@ func TestAbsurdSpectra(t *testing.T) {
 	for name, edit := range absurdities {
 		p := sound(3)
 		edit(p)
-		m := Check(Evidence{Job: p.job, Phrase: english(t)}, Input{Row: p.row, Spectrum: p.spectrum})
+		m := Check(Evidence{Job: p.job, Phrase: english(t)}, Input{Row: &p.row, Spectrum: p.spectrum})
 		if m.Quality.Gravest() < Warning && m.Quality.Gravest() != Reject {
 			t.Errorf("%s: %+v", name, m.Quality.Findings)
 		}
@@ -140,7 +140,7 @@ func TestAbsurdSpectra(t *testing.T) {
 func TestConstantIsSaidOnce(t *testing.T) {
 	p := sound(3)
 	absurdities["all the same"](p)
-	for _, f := range Check(Evidence{Job: p.job}, Input{Row: p.row, Spectrum: p.spectrum}).Quality.Findings {
+	for _, f := range Check(Evidence{Job: p.job}, Input{Row: &p.row, Spectrum: p.spectrum}).Quality.Findings {
 		if f.Code == "fit-not-converged" || f.Code == "ohmic-extrapolated" {
 			t.Errorf("%+v", f)
 		}

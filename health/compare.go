@@ -26,9 +26,8 @@ type Comparison struct {
 
 // Compare checks two measurements of one cell and says in what they differ. Inputs of the evidence are not looked at.
 func Compare(e Evidence, a, b Input) Comparison {
-	a.Row.Cell, b.Row.Cell = "", ""
 	g := e.grounds()
-	one, two := g.single(a), g.single(b)
+	one, two := g.single(a.unnamed()), g.single(b.unnamed())
 	g.fitPair(one, two)
 	c := Comparison{A: one.Measurements[0], B: two.Measurements[0]}
 	c.NoiseA, c.NoiseB = c.A.noiseOf(), c.B.noiseOf()

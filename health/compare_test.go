@@ -12,7 +12,7 @@ func pairOf(seed uint64, edit func(b *planting)) (a, b Input) {
 	p, q := sound(seed), sound(seed)
 	q.spectrum = sweep(q.cell, 0.002, seed+5000)
 	edit(q)
-	return Input{Row: p.row, Spectrum: p.spectrum}, Input{Row: q.row, Spectrum: q.spectrum}
+	return Input{Row: &p.row, Spectrum: p.spectrum}, Input{Row: &q.row, Spectrum: q.spectrum}
 }
 
 // Common practice: an 18650 that reads 0.022 Ω with four wires reads 0.034 Ω with two, and its arc is the same. What that is said to be

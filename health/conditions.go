@@ -15,7 +15,7 @@ func socApart(a, b *float64, tolerance float64) bool {
 func (s *specimen) meanTemperature(indices []int) (celsius, uncertainty float64) {
 	n := float64(len(indices))
 	for _, i := range indices {
-		row := &s.Measurements[i].Row
+		row := s.Measurements[i].Row
 		celsius += row.TemperatureC / n
 		uncertainty = math.Hypot(uncertainty, row.TemperatureUncertaintyC/n)
 	}

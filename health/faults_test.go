@@ -339,7 +339,7 @@ var faults = []fault{
 // checked is a measurement after the checks that need no other, without fit where it is not wanted.
 func (p *planting) checked(fitted bool) Measurement {
 	e := Evidence{Job: p.job}
-	in := Input{Row: p.row, Spectrum: p.spectrum}
+	in := Input{Row: &p.row, Spectrum: p.spectrum}
 	if fitted {
 		return Check(e, in)
 	}

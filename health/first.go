@@ -18,7 +18,7 @@ func (g grounds) first(s *specimen) *footing {
 	f.SOCPercent = s.meanSOC(members)
 	f.sensing = s.common(members, (*Measurement).sensing)
 	f.fixture = s.common(members, func(m *Measurement) string { return m.Row.Fixture })
-	f.instrument = s.common(members, func(m *Measurement) string { return g.instrument(&m.Row) })
+	f.instrument = s.common(members, func(m *Measurement) string { return g.instrument(m.Row) })
 	for r := range resistanceCount {
 		f.levels[r] = g.firstLevel(s, members, r)
 	}
@@ -42,7 +42,7 @@ func (g grounds) firstDay(s *specimen) (members []int, note []Statement) {
 			members = []int{i}
 			continue
 		}
-		start := &s.Measurements[members[0]].Row
+		start := s.Measurements[members[0]].Row
 		if day(m.Row.MeasuredAt) != day(start.MeasuredAt) {
 			break
 		}
@@ -112,7 +112,7 @@ func (g grounds) untouchedReading(s *specimen, i int, r resistance) (logarithm, 
 
 // apart reports whether two measurements of a cell differ too much in temperature to be put together uncorrected.
 func (g grounds) apart(s *specimen, i, j int, r resistance) bool {
-	a, b := &s.Measurements[i].Row, &s.Measurements[j].Row
+	a, b := s.Measurements[i].Row, s.Measurements[j].Row
 	return g.energies[r].apart(a.TemperatureC, a.TemperatureUncertaintyC, b.TemperatureC, b.TemperatureUncertaintyC)
 }
 

@@ -106,7 +106,7 @@ func (g grounds) corrects(row *job.Measurement) bool {
 
 // correctFixture subtracts leads and fixture from the measurement's spectrum where that is wanted.
 func (g grounds) correctFixture(m *Measurement) {
-	if !g.corrects(&m.Row) {
+	if !g.corrects(m.Row) {
 		return
 	}
 	z, uReal, uImaginary := g.short.at(acFrequencyHz)

@@ -189,7 +189,7 @@ func TestCorrectionTooLarge(t *testing.T) {
 	if k := criterionOf(t, c, job.OhmicGrowth); k.Verdict != NotEvaluated {
 		t.Errorf("growth is judged: %v %v", k.Verdict, k.Value)
 	}
-	v := &sight{job: b.job, row: &m.Row, spectrum: m.Spectrum, fixture: m.Fixture}
+	v := &sight{job: b.job, row: m.Row, spectrum: m.Spectrum, fixture: m.Fixture}
 	for i := range v.spectrum.Impedance {
 		v.spectrum.Impedance[i] /= 30
 	}

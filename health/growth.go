@@ -90,7 +90,7 @@ func (s *specimen) withMisfit(l logarithm) logarithm {
 
 // incomparable says why a resistance of a measurement cannot be compared with its baseline; nothing where it can.
 func (g grounds) incomparable(s *specimen, i int, r resistance) Statement {
-	level, row := s.footing.levels[r], &s.Measurements[i].Row
+	level, row := s.footing.levels[r], s.Measurements[i].Row
 	for _, k := range append([]int{i}, s.compared()...) {
 		if why := s.Measurements[k].overdriven(r); why.says() {
 			return why

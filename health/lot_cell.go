@@ -60,7 +60,7 @@ func LotCellOf(j *job.Job, c *Cell) LotCell {
 	}
 	m := &c.Measurements[judged]
 	if j.GroupBy != "" {
-		l.Group = entryOf(&m.Row, j.GroupBy)
+		l.Group = entryOf(m.Row, j.GroupBy)
 	}
 	for _, f := range m.Quality.Findings {
 		if !slices.Contains(l.Findings, f.Code) {

@@ -80,7 +80,7 @@ func FindingCodes() []string {
 
 // inspect makes the checks of one stage and settles whether the measurement counts.
 func (g grounds) inspect(m *Measurement, at stage, p *past, f *footing) {
-	v := &sight{g.job, &m.Row, m.Spectrum, m.Quality.KramersKronig, m.Fit, m.Fixture, p, f}
+	v := &sight{g.job, m.Row, m.Spectrum, m.Quality.KramersKronig, m.Fit, m.Fixture, p, f}
 	for _, c := range checks {
 		if c.stage != at {
 			continue

@@ -21,7 +21,7 @@ func (m *Measurement) sensing() string {
 	return m.Row.Sensing
 }
 
-func (v *sight) sensing() string { return (&Measurement{Row: *v.row, Fixture: v.fixture}).sensing() }
+func (v *sight) sensing() string { return (&Measurement{Row: v.row, Fixture: v.fixture}).sensing() }
 
 func seeSensingDiffers(v *sight) []Fact {
 	own := v.sensing()

@@ -11,9 +11,9 @@ const endsEarly = 4
 
 // reversed finds a count of use that is lower than at an earlier measurement.
 func (p *past) reversed() (quantity string, now, before float64, earlier int) {
-	own := &p.Measurements[p.index].Row
+	own := p.Measurements[p.index].Row
 	for i := p.index - 1; i >= 0; i-- {
-		row := &p.Measurements[i].Row
+		row := p.Measurements[i].Row
 		switch {
 		case own.Cycles != nil && row.Cycles != nil && *own.Cycles < *row.Cycles:
 			return "cycles", *own.Cycles, *row.Cycles, i

@@ -17,7 +17,7 @@ func TestStrayPointsAreStatedWithTheirUncertainty(t *testing.T) {
 			p := sound(seed)
 			plant(p)
 			found := 0
-			for _, f := range Check(Evidence{Job: p.job, Phrase: english(t)}, Input{Row: p.row, Spectrum: p.spectrum}).Quality.Findings {
+			for _, f := range Check(Evidence{Job: p.job, Phrase: english(t)}, Input{Row: &p.row, Spectrum: p.spectrum}).Quality.Findings {
 				if f.Code != code {
 					continue
 				}
@@ -71,7 +71,7 @@ func TestOnePointAndOneJumpAreTold(t *testing.T) {
 		for seed := range uint64(4) {
 			p := sound(seed)
 			c.plant(p)
-			q := Check(Evidence{Job: p.job, Phrase: english(t)}, Input{Row: p.row, Spectrum: p.spectrum}).Quality
+			q := Check(Evidence{Job: p.job, Phrase: english(t)}, Input{Row: &p.row, Spectrum: p.spectrum}).Quality
 			told := q.Has(c.want)
 			for _, f := range q.Findings {
 				for _, fact := range f.Facts {
@@ -89,7 +89,7 @@ func TestOnePointAndOneJumpAreTold(t *testing.T) {
 func TestNoiseHidesWhereAnArcEnds(t *testing.T) {
 	p, said := sound(1), 0
 	for seed := range uint64(12) {
-		q := Check(Evidence{Job: p.job, Phrase: english(t)}, Input{Row: p.row, Spectrum: sweep(p.cell, 0.05, seed)}).Quality
+		q := Check(Evidence{Job: p.job, Phrase: english(t)}, Input{Row: &p.row, Spectrum: sweep(p.cell, 0.05, seed)}).Quality
 		for _, f := range q.Findings {
 			if f.Code != "arc-not-closed" {
 				continue

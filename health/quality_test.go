@@ -54,7 +54,7 @@ func noting(kind spectrum.NoteKind) func(*Measurement, *job.Job, *footing) {
 }
 
 func rowed(edit func(r *job.Measurement)) func(*Measurement, *job.Job, *footing) {
-	return func(m *Measurement, _ *job.Job, _ *footing) { edit(&m.Row) }
+	return func(m *Measurement, _ *job.Job, _ *footing) { edit(m.Row) }
 }
 
 func ended(status fit.Status) func(*Measurement, *job.Job, *footing) {
@@ -128,7 +128,7 @@ func faultless(seed uint64) (Measurement, *job.Job, *footing) {
 	j := syntheticJob()
 	j.Instrument.CalibrationDue = row("A", 0, 25).MeasuredAt
 	f := &fit.Result{Status: fit.Converged, Ohmic: ohm(0.020, 0.01), ChargeTransfer: ohm(0.015, 0.01), Polarisation: ohm(0.015, 0.01)}
-	m := Measurement{Row: row("A", 0, 25), Spectrum: sweep(fresh, 0.002, seed), Fit: f}
+	m := Measurement{Row: new(row("A", 0, 25)), Spectrum: sweep(fresh, 0.002, seed), Fit: f}
 	return m, j, &footing{sensing: "4-wire", instrument: "bridge", fixture: "first fixture", Baseline: Baseline{SOCPercent: pointer(50)}}
 }
 

@@ -102,7 +102,7 @@ const mostCapacityGain = 0.15
 // capacityRises says that a later capacity is far above the first, which then is none to hold the others against.
 func (s *specimen) capacityRises(first float64) Statement {
 	for i := range s.Measurements {
-		row := &s.Measurements[i].Row
+		row := s.Measurements[i].Row
 		if c := row.CapacityAh; c != nil && *c > (1+mostCapacityGain)*first {
 			return because("capacity-rises", number("first", first, AmpereHour), number("later", *c, AmpereHour), moment("on", row.MeasuredAt))
 		}

@@ -25,7 +25,7 @@ func (g grounds) reading(s *specimen, i int, r resistance, as role) (logarithm, 
 	if why.says() {
 		return logarithm{}, why
 	}
-	a, row, ohm := g.energies[r], &m.Row, v.Estimate()
+	a, row, ohm := g.energies[r], m.Row, v.Estimate()
 	of := fmt.Sprintf("/%s/%d", s.Name, i)
 	l := logarithm{value: math.Log(ohm) - a.exponent(row.TemperatureC)}
 	l.effects = append(l.effects,

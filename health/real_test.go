@@ -37,7 +37,7 @@ func realJob(t *testing.T, name string) (*job.Job, []Input) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		inputs = append(inputs, Input{row, s, ""})
+		inputs = append(inputs, Input{&row, s, ""})
 	}
 	return j, inputs
 }

@@ -13,9 +13,20 @@ import (
 
 // Input is one measured spectrum, read.
 type Input struct {
-	Row      job.Measurement
+	Row      *job.Measurement // of the table; nil: nothing is stated
 	Spectrum *spectrum.Spectrum
 	SHA256   string // of the spectrum file
+}
+
+// unnamed is the input as that of any cell.
+func (in Input) unnamed() Input {
+	row := job.Measurement{}
+	if in.Row != nil {
+		row = *in.Row
+	}
+	row.Cell = ""
+	in.Row = &row
+	return in
 }
 
 // specimen is a cell on its way through the assessment.
@@ -33,6 +44,9 @@ type specimen struct {
 func specimens(inputs []Input) (cells []*specimen) {
 	byName, spectra := map[string]*specimen{}, map[string]int{}
 	for i := range inputs {
+		if inputs[i].Row == nil {
+			inputs[i].Row = &job.Measurement{}
+		}
 		spectra[inputs[i].Row.Cell]++
 	}
 	for i := range inputs {

@@ -144,7 +144,7 @@ func (g grounds) stretch(s *specimen, members []int, at int, r resistance) (x *m
 	times := s.times(members)
 	here := kelvin(s.Measurements[members[at]].Row.TemperatureC)
 	for k, m := range members {
-		row, v := &s.Measurements[m].Row, s.Measurements[m].Fit.Resistance(e)
+		row, v := s.Measurements[m].Row, s.Measurements[m].Fit.Resistance(e)
 		t := kelvin(row.TemperatureC)
 		colder := (1/t - 1/here) / molarGas
 		sigma := math.Hypot(math.Hypot(v.Relative(), usual.scatter), energy/(molarGas*t*t)*row.TemperatureUncertaintyC)

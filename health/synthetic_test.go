@@ -92,7 +92,7 @@ func newBench() *bench { return &bench{job: syntheticJob()} }
 // add measures a cell as it is at the row's temperature; p is the cell at 25 °C.
 func (b *bench) add(p fit.Parameters, r job.Measurement) *bench {
 	r.Line = len(b.inputs) + 2
-	b.inputs = append(b.inputs, Input{r, sweep(warmed(p, r.TemperatureC), 0.001, uint64(len(b.inputs))), "digest"})
+	b.inputs = append(b.inputs, Input{&r, sweep(warmed(p, r.TemperatureC), 0.001, uint64(len(b.inputs))), "digest"})
 	return b
 }
 
@@ -100,7 +100,7 @@ func (b *bench) assess(t *testing.T) *Assessment {
 	t.Helper()
 	b.job.Measurements = nil
 	for _, in := range b.inputs {
-		b.job.Measurements = append(b.job.Measurements, in.Row)
+		b.job.Measurements = append(b.job.Measurements, *in.Row)
 	}
 	a, err := Assess(context.Background(), Evidence{Job: b.job, Inputs: b.inputs, Fixture: b.fixture, Phrase: english(t)}, nil)
 	if err != nil {
@@ -127,7 +127,7 @@ func fittedCell(correlation float64, of ...given) *specimen {
 	s := &specimen{Cell: Cell{Name: of[0].row.Cell, Latest: -1, Arcs: 1}}
 	for _, g := range of {
 		r := &fit.Result{Status: fit.Converged, Arcs: 1, Ohmic: g.ohmic, ChargeTransfer: g.chargeTransfer, Polarisation: g.chargeTransfer}
-		s.Measurements = append(s.Measurements, Measurement{Row: g.row, Fit: r, Quality: Quality{Accepted: true}, Spectrum: &spectrum.Spectrum{}})
+		s.Measurements = append(s.Measurements, Measurement{Row: &g.row, Fit: r, Quality: Quality{Accepted: true}, Spectrum: &spectrum.Spectrum{}})
 	}
 	s.logs = func(i, j int, e fit.Element) float64 {
 		c := s.Measurements[i].Fit.Resistance(e).Relative() * s.Measurements[j].Fit.Resistance(e).Relative()

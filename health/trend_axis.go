@@ -27,7 +27,7 @@ func (s *specimen) axis(points []CoursePoint) (name string, places []float64) {
 	for _, a := range trendAxes {
 		places = places[:0]
 		for _, p := range points {
-			if x := a.of(&s.Measurements[p.Measurement].Row, &s.Measurements[points[0].Measurement].Row); x != nil {
+			if x := a.of(s.Measurements[p.Measurement].Row, s.Measurements[points[0].Measurement].Row); x != nil {
 				places = append(places, *x)
 			}
 		}

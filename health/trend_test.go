@@ -144,7 +144,7 @@ func TestTrendsWithoutAgeing(t *testing.T) {
 			b.job.TemperatureCorrection.Source = job.CorrectionMeasured
 		}
 		for i := range b.inputs {
-			r := &b.inputs[i].Row
+			r := b.inputs[i].Row
 			r.Cycles, r.TemperatureC = nil, c.celsius[i]
 			r.MeasuredAt = b.inputs[0].Row.MeasuredAt.Add(time.Duration(i*c.apart) * time.Hour)
 		}

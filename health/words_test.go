@@ -126,13 +126,13 @@ func plantedFindings(t *testing.T) (list []Finding) {
 		for _, size := range []float64{f.bad, f.sizes[len(f.sizes)-1]} {
 			p := sound(1)
 			f.plant(p, size)
-			keep(Check(Evidence{Job: p.job, Phrase: english(t)}, Input{Row: p.row, Spectrum: p.spectrum}).Quality)
+			keep(Check(Evidence{Job: p.job, Phrase: english(t)}, Input{Row: &p.row, Spectrum: p.spectrum}).Quality)
 		}
 	}
 	for _, edit := range absurdities {
 		p := sound(3)
 		edit(p)
-		keep(Check(Evidence{Job: p.job, Phrase: english(t)}, Input{Row: p.row, Spectrum: p.spectrum}).Quality)
+		keep(Check(Evidence{Job: p.job, Phrase: english(t)}, Input{Row: &p.row, Spectrum: p.spectrum}).Quality)
 	}
 	for _, f := range histories {
 		b := course(1, f.ageing)

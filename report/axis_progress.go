@@ -9,7 +9,7 @@ import (
 // progress is what a cell's history is drawn against.
 type progress struct {
 	name   string // as health.Trend.Against has it
-	of     func(m job.Measurement) (place float64, known bool)
+	of     func(m *job.Measurement) (place float64, known bool)
 	least  float64 // span of the axis at least
 	ticker func(e extent, most int, n Notation) plot.Ticker
 }
@@ -18,14 +18,14 @@ type progress struct {
 var progresses = []progress{
 	{
 		name:  "days",
-		of:    func(m job.Measurement) (float64, bool) { return onAxis(m.MeasuredAt), !m.MeasuredAt.IsZero() },
+		of:    func(m *job.Measurement) (float64, bool) { return onAxis(m.MeasuredAt), !m.MeasuredAt.IsZero() },
 		least: 2,
 		ticker: func(_ extent, most int, n Notation) plot.Ticker {
 			return dates{most, n}
 		},
 	},
-	{name: "cycles", of: func(m job.Measurement) (float64, bool) { return stated(m.Cycles) }, least: 2, ticker: oneTwoFive},
-	{name: "throughput_ah", of: func(m job.Measurement) (float64, bool) { return stated(m.ThroughputAh) }, least: 1e-6, ticker: oneTwoFive},
+	{name: "cycles", of: func(m *job.Measurement) (float64, bool) { return stated(m.Cycles) }, least: 2, ticker: oneTwoFive},
+	{name: "throughput_ah", of: func(m *job.Measurement) (float64, bool) { return stated(m.ThroughputAh) }, least: 1e-6, ticker: oneTwoFive},
 }
 
 func progressOf(name string) progress {

@@ -9,6 +9,7 @@ import (
 
 	"ohmledger/fit"
 	"ohmledger/health"
+	"ohmledger/health/job"
 )
 
 // sketchComparison is a cell measured twice, the second time with leads of some ohm more.
@@ -104,7 +105,8 @@ func TestCompareOfLittle(t *testing.T) {
 	if !strings.Contains(f.Caption, "They cannot be compared") {
 		t.Errorf("caption: %s", f.Caption)
 	}
-	f = Compare(d.Words, &health.Comparison{})
+	bare := health.Measurement{Row: &job.Measurement{}}
+	f = Compare(d.Words, &health.Comparison{A: bare, B: bare})
 	checkTidy(t, "nothing", drawn(f))
 	if !strings.Contains(f.Caption, "not two spectra") {
 		t.Errorf("caption: %s", f.Caption)

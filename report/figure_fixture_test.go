@@ -101,7 +101,7 @@ func sketchCriterion(q job.Quantity, g health.Growth, limit float64) health.Crit
 // sketchMeasurement measures a circuit from 10 kHz to 10 mHz, ten points a decade, with noise; of the
 // inductive branch the fit uses no point beyond 5 kHz.
 func sketchMeasurement(p fit.Parameters, random *rand.Rand) health.Measurement {
-	m := health.Measurement{Spectrum: &spectrum.Spectrum{}, Quality: health.Quality{Accepted: true}}
+	m := health.Measurement{Row: &job.Measurement{}, Spectrum: &spectrum.Spectrum{}, Quality: health.Quality{Accepted: true}}
 	r := &fit.Result{Status: fit.Converged, Arcs: 2, Parameters: p}
 	kk := &kramerskronig.Result{TimeConstants: 22, Mu: 0.8}
 	for i := range 61 {

@@ -101,7 +101,7 @@ func oddCell(random *rand.Rand) *health.Cell {
 }
 
 func oddMeasurement(random *rand.Rand) health.Measurement {
-	m := health.Measurement{}
+	m := health.Measurement{Row: &job.Measurement{}}
 	if random.IntN(4) > 0 {
 		m = sketchMeasurement(aged(random.Float64()), random)
 	} else if random.IntN(2) > 0 {
@@ -113,7 +113,7 @@ func oddMeasurement(random *rand.Rand) health.Measurement {
 		m.Quality.KramersKronig = &kramerskronig.Result{Residuals: make([]complex128, random.IntN(30)), RMSResidual: oddNumber(random)}
 	}
 	m.Quality.Accepted = random.IntN(4) > 0
-	m.Row = job.Measurement{
+	m.Row = &job.Measurement{
 		MeasuredAt: time.Date(2024, 1, 1+random.IntN(900)*random.IntN(2), random.IntN(24), 0, 0, 0, time.UTC), HasTime: random.IntN(2) == 0,
 		TemperatureC: oddNumber(random), SOCPercent: oddPointer(random), Cycles: oddPointer(random), ThroughputAh: oddPointer(random),
 	}

@@ -38,7 +38,7 @@ func openData(t *testing.T, name string) *Document {
 		if err != nil {
 			t.Fatal(err)
 		}
-		inputs = append(inputs, health.Input{Row: row, Spectrum: s})
+		inputs = append(inputs, health.Input{Row: &row, Spectrum: s})
 	}
 	a, err := health.Assess(context.Background(), health.Evidence{Job: j, Inputs: inputs}, nil)
 	if err != nil {

@@ -152,7 +152,7 @@ func differences(cell *health.Cell) distinction {
 	return d
 }
 
-func (d distinction) label(w *Words, row job.Measurement) string {
+func (d distinction) label(w *Words, row *job.Measurement) string {
 	day := row.MeasuredAt.Format(time.DateOnly)
 	parts := []string{w.Notation().Date(row.MeasuredAt)}
 	if row.HasTime && d.days[day] > 1 {

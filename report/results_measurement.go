@@ -44,7 +44,7 @@ type measurementForm struct {
 
 func measurementOf(d *Document, c *health.Cell, i int) measurementForm {
 	m := &c.Measurements[i]
-	r := &m.Row
+	r := m.Row
 	return measurementForm{
 		File: r.File, SHA256: optional(m.SHA256), MeasuredAt: momentOf(r.MeasuredAt, r.HasTime),
 		TemperatureC: r.TemperatureC, TemperatureUncertaintyC: r.TemperatureUncertaintyC,

@@ -34,7 +34,7 @@ func (c *check) read(name string) (health.Input, error) {
 	}
 	digest := sha256.Sum256(data)
 	s.Notes = slices.DeleteFunc(s.Notes, func(n spectrum.Note) bool { return n.Kind == spectrum.Mapped }) // of a job.yaml that is not there
-	return health.Input{Row: job.Measurement{File: s.File}, Spectrum: s, SHA256: hex.EncodeToString(digest[:])}, nil
+	return health.Input{Row: &job.Measurement{File: s.File}, Spectrum: s, SHA256: hex.EncodeToString(digest[:])}, nil
 }
 
 // readWhole reads a file that is no larger than a spectrum can be.

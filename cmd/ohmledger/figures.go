@@ -50,5 +50,5 @@ func figuresOf(d *report.Document, cell *health.Cell) []report.Figure {
 
 // counted reports whether a cell's history can be drawn against a count that its measurements state.
 func counted(cell *health.Cell, count func(job.Measurement) *float64) bool {
-	return slices.ContainsFunc(cell.Measurements, func(m health.Measurement) bool { return count(m.Row) != nil })
+	return slices.ContainsFunc(cell.Measurements, func(m health.Measurement) bool { return count(*m.Row) != nil })
 }

@@ -113,7 +113,7 @@ func germanReport(t *testing.T, change func(*job.Job)) (*report.Document, *recor
 	inGerman(r.job)
 	change(r.job)
 	for i := range r.inputs {
-		r.inputs[i].Row = r.job.Measurements[i]
+		r.inputs[i].Row = &r.job.Measurements[i]
 	}
 	d, err := worded(context.Background(), r, report.Options{Tool: tool(), Templates: templates.FS()}, health.Evidence{}, nil)
 	if err != nil {

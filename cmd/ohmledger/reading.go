@@ -74,10 +74,11 @@ func (r *record) readSpectra(ctx context.Context, m *meter) (faults []error, err
 	var known grids
 	group, ctx := errgroup.WithContext(ctx)
 	group.SetLimit(runtime.GOMAXPROCS(0))
-	for i, row := range r.job.Measurements {
+	for i := range r.job.Measurements {
+		row := &r.job.Measurements[i]
 		group.Go(func() error {
 			return guarded(func() error {
-				s, source, err := r.job.Spectrum(r.files, row)
+				s, source, err := r.job.Spectrum(r.files, *row)
 				known.share(s)
 				r.inputs[i] = health.Input{Row: row, Spectrum: s, SHA256: source.SHA256}
 				sources[i], faults[i] = source, err

@@ -132,9 +132,12 @@ func Whole(parts []*Part, templates fs.FS) (d *report.Document, logo []byte, err
 	for _, p := range parts {
 		cells, spectra = append(cells, p.Judged...), append(spectra, p.Spectra...)
 	}
+	j.Measurements = make([]job.Measurement, 0, len(spectra))
 	for i := range cells {
-		for _, m := range cells[i].Measurements {
-			j.Measurements = append(j.Measurements, m.Row)
+		for k := range cells[i].Measurements {
+			m := &cells[i].Measurements[k]
+			j.Measurements = append(j.Measurements, *m.Row)
+			m.Row = &j.Measurements[len(j.Measurements)-1]
 		}
 	}
 	j.Sources = append(j.Sources[:len(j.Sources):len(j.Sources)], spectra...)

@@ -151,7 +151,7 @@ func parted(t *testing.T, cells, of int) (parts []*Part) {
 		a := &health.Assessment{Job: j}
 		for i, to := share.Cells(cells); i < to; i++ {
 			m := j.Measurements[i]
-			a.Cells = append(a.Cells, health.Cell{Name: m.Cell, Latest: -1, Measurements: []health.Measurement{{Row: m, SHA256: m.Cell}}})
+			a.Cells = append(a.Cells, health.Cell{Name: m.Cell, Latest: -1, Measurements: []health.Measurement{{Row: &m, SHA256: m.Cell}}})
 		}
 		p, err := New(Ingredients{Share: share, Tool: maker1, Assessment: a, Cells: cells,
 			Sentences: fstest.MapFS{"own.tmpl": {Data: []byte(`{{define "verdict.pass"}}fit for use{{end}}`)}}, Folder: "house"})

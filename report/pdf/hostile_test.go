@@ -38,7 +38,7 @@ func everyTextOfCell(d *report.Document, index int, text string) {
 	c.Name, c.Reason, c.Grade, c.ArcsChoice, c.Baseline.Note = text, text, text, text, text
 	for i := range c.Measurements {
 		m := &c.Measurements[i]
-		r := &m.Row
+		r := m.Row
 		r.Instrument, r.Fixture, r.Operator, r.Remarks, r.Sensing, m.Quality.AcceptedByHand = text, text, text, text, text, text
 		for k := range m.Quality.Findings {
 			m.Quality.Findings[k].Message, m.Quality.Findings[k].Advice = text, text

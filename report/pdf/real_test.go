@@ -53,7 +53,7 @@ func measurements(t *testing.T, files fs.FS, j *job.Job) []health.Input {
 			t.Fatal(err)
 		}
 		sum := sha256.Sum256(data)
-		inputs = append(inputs, health.Input{Row: row, Spectrum: s, SHA256: hex.EncodeToString(sum[:])})
+		inputs = append(inputs, health.Input{Row: &row, Spectrum: s, SHA256: hex.EncodeToString(sum[:])})
 	}
 	return inputs
 }

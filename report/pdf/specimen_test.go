@@ -108,7 +108,7 @@ func specimenCell(j *job.Job, index, ages int) health.Cell {
 	for i := range ages {
 		share := float64(i) / math.Max(1, float64(ages-1))
 		m := measured(worn(share, pace), random)
-		m.Row = rowOf(c.Name, i, share, random)
+		m.Row = new(rowOf(c.Name, i, share, random))
 		m.SHA256 = digest(100*index + i + 3)
 		m.OhmicGrowth = grown(1+0.2*pace*share, 0.006, i)
 		m.ChargeTransferGrowth = grown(1+0.6*pace*share, 0.03, i)

@@ -50,7 +50,7 @@ func poisoned(s string) *health.Assessment {
 			c.Criteria[k].Reason = s
 		}
 		for k := range c.Measurements {
-			row := &c.Measurements[k].Row
+			row := c.Measurements[k].Row
 			row.Cell, row.File, row.Remarks, row.Operator, row.Instrument, row.Fixture, row.Accept = s, s, s, s, s, s, s
 			row.Extra = map[string]string{s: s}
 		}

@@ -17,7 +17,7 @@ type observed struct {
 func (b *book) quality() error {
 	c := newColumns[observed]()
 	c.words("cell", b.say("column.cell"), b.plan.cellWidth, func(o observed) string { return o.cell.Name })
-	c.centred("measured_at", b.say("column.measured_at"), 15, func(o observed, _ int) cell { return moment(&o.Row) })
+	c.centred("measured_at", b.say("column.measured_at"), 15, func(o observed, _ int) cell { return moment(o.Row) })
 	c.words("file", b.say("column.file"), b.plan.fileWidth, func(o observed) string { return o.Row.File })
 	c.words("accepted", b.say("column.accepted"), narrow, func(o observed) string { return b.yesNo(o.Quality.Accepted) })
 	c.words("by_hand", b.say("column.accepted_by_hand"), wide, func(o observed) string { return o.Quality.AcceptedByHand })

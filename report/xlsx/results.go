@@ -79,7 +79,7 @@ func (b *book) yesNo(yes bool) string {
 // identity says which measurement a row is.
 func (b *book) identity(c *columns[measured]) {
 	c.words("cell", b.say("column.cell"), b.plan.cellWidth, func(m measured) string { return m.cell.Name })
-	c.centred("measured_at", b.say("column.measured_at"), 15, func(m measured, _ int) cell { return moment(&m.Row) })
+	c.centred("measured_at", b.say("column.measured_at"), 15, func(m measured, _ int) cell { return moment(m.Row) })
 	c.words("file", b.say("column.file"), b.plan.fileWidth, func(m measured) string { return m.Row.File })
 	c.add("temperature", b.head("temperature", report.Celsius), middling, func(m measured, _ int) cell {
 		return estimate(fit.NewValue(m.Row.TemperatureC, m.Row.TemperatureUncertaintyC), report.Celsius.Scale())
@@ -144,10 +144,10 @@ func (b *book) reasons(m measured) string {
 // circumstances are what else the measurement table says.
 func (b *book) circumstances(c *columns[measured]) {
 	row := func(key string, of func(r *job.Measurement) string) {
-		c.words(key, b.say("column."+key), middling, func(m measured) string { return of(&m.Row) })
+		c.words(key, b.say("column."+key), middling, func(m measured) string { return of(m.Row) })
 	}
 	number := func(key string, u report.Unit, of func(r *job.Measurement) *float64) {
-		c.numbers(key, b.head(key, u), "", func(m measured) *float64 { return of(&m.Row) })
+		c.numbers(key, b.head(key, u), "", func(m measured) *float64 { return of(m.Row) })
 	}
 	row("sensing", func(r *job.Measurement) string { return r.Sensing })
 	row("control", func(r *job.Measurement) string { return r.Control })

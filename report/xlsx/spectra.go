@@ -31,7 +31,7 @@ func (b *book) spectra() error {
 func (b *book) pointColumns() *columns[point] {
 	c, ohm := newColumns[point](), b.plan.resistance
 	c.words("cell", b.say("column.cell"), b.plan.cellWidth, func(p point) string { return p.cell.Name })
-	c.centred("measured_at", b.say("column.measured_at"), 15, func(p point, _ int) cell { return moment(&p.Row) })
+	c.centred("measured_at", b.say("column.measured_at"), 15, func(p point, _ int) cell { return moment(p.Row) })
 	c.add("frequency", b.head("frequency", report.One)+" / Hz", middling, func(p point, _ int) cell {
 		return cell{value: p.Spectrum.Frequency[p.p], look: look{format: frequencyFormat}}
 	})

@@ -243,7 +243,7 @@ func TestNumbersAreHeldInFull(t *testing.T) {
 // on the wall.
 func TestMeasuredAt(t *testing.T) {
 	a := specimen.Lot(1, 1)
-	row := &a.Cells[0].Measurements[0].Row
+	row := a.Cells[0].Measurements[0].Row
 	// 1910-02-03T10:05:54 is 3687.4207639 in the 1900 system (from memory, and by arithmetic).
 	row.MeasuredAt, row.HasTime = time.Date(1910, 2, 3, 10, 5, 54, 0, time.FixedZone("", 3600)), true
 	f := opened(t, workbook(t, a))

@@ -96,7 +96,7 @@ func (c course) measurement(k, n int, random *rand.Rand) health.Measurement {
 	p := warmed(c.parameters(x), celsius)
 	s := sweep(p, fmt.Sprintf("spectra/%s-%d.csv", c.name, k+1), random)
 	m := health.Measurement{
-		Row: job.Measurement{Cell: c.name, File: s.File, MeasuredAt: start.Add(time.Duration(x*740*24) * time.Hour), HasTime: k%2 == 0,
+		Row: &job.Measurement{Cell: c.name, File: s.File, MeasuredAt: start.Add(time.Duration(x*740*24) * time.Hour), HasTime: k%2 == 0,
 			TemperatureC: celsius, TemperatureUncertaintyC: 0.5, SOCPercent: pointer(50), Cycles: pointer(math.Round(900 * x)),
 			ThroughputAh: pointer(math.Round(8600 * x)), Sensing: "4-wire", Control: "galvanostatic", AmplitudeA: pointer(0.25), RestMinutes: pointer(60),
 			Instrument: "bench 2", Fixture: "holder C", Operator: "A. Brook", Extra: map[string]string{"module": "M1"}, Line: k + 2},

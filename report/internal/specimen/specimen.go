@@ -55,7 +55,7 @@ func Lot(cells, measurements int) *health.Assessment {
 func Empty() *health.Assessment {
 	j := &job.Job{Language: "en", DecisionRule: Rules[1], Limits: []job.Limit{{Quantity: job.OhmicGrowth, Side: job.Max, Bound: 1.5}}}
 	row := job.Measurement{Cell: "1", File: "spectra/1.csv", MeasuredAt: start, TemperatureC: 25, TemperatureUncertaintyC: 0.5}
-	cell := health.Cell{Name: "1", Latest: -1, Measurements: []health.Measurement{{Row: row}},
+	cell := health.Cell{Name: "1", Latest: -1, Measurements: []health.Measurement{{Row: &row}},
 		Criteria: []health.Criterion{notEvaluated(j.Limits[0], "there is no baseline")}}
 	return &health.Assessment{Job: j, Cells: []health.Cell{cell}, Counts: health.Counts{NotEvaluated: 1}}
 }
