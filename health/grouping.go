@@ -2,11 +2,11 @@ package health
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
 
 	"ohmledger/health/job"
+	"ohmledger/health/matching"
 	"ohmledger/health/statistics"
 )
 
@@ -78,10 +78,21 @@ type candidate struct {
 	point       []float64
 }
 
-// pool is what groups are made from: all candidates, or those of one grade.
-type pool struct {
+// matched are all candidates, or those of one grade, divided into groups.
+type matched struct {
+	matching.Partition
 	grade string
-	cells []candidate
+	cells []candidate // by name, so that nothing hangs on how they were given
+}
+
+// match divides candidates.
+func match(grade string, cells []candidate, size int) matched {
+	slices.SortFunc(cells, func(a, b candidate) int { return cmp.Compare(a.name, b.name) })
+	points := make([][]float64, len(cells))
+	for i := range cells {
+		points[i] = cells[i].point
+	}
+	return matched{matching.Match(points, size), grade, cells}
 }
 
 // grouping makes the groups of a job.
@@ -90,11 +101,7 @@ func grouping(j *job.Job, cells []LotCell, say Phrase) *Grouping {
 	g := &Grouping{Size: asked.Size, Arrangement: asked.Arrangement, WithinGrade: asked.WithinGrade && len(j.Grades) > 0, Exact: len(asked.By) == 1}
 	candidates := g.choose(j, cells)
 	g.scale(asked.By, candidates)
-	var made []partition
-	for _, p := range g.pools(j, candidates) {
-		made = append(made, g.match(p))
-	}
-	g.state(made)
+	g.state(g.divide(j, candidates))
 	g.Notes = arrangementNotes(asked)
 	for _, n := range g.Notes {
 		g.Reasons = append(g.Reasons, say.reason(n))
@@ -163,38 +170,38 @@ func (g *Grouping) scale(by []job.Quantity, cells []candidate) {
 	}
 }
 
-// pools parts the candidates by grade, best first, where that is asked for.
-func (g *Grouping) pools(j *job.Job, cells []candidate) (parts []pool) {
+// divide makes the groups of all candidates, or of each grade, best first, where that is asked for.
+func (g *Grouping) divide(j *job.Job, cells []candidate) (made []matched) {
 	if !g.WithinGrade {
-		return []pool{{cells: cells}}
+		return []matched{match("", cells, g.Size)}
 	}
 	for _, grade := range j.Grades {
-		p := pool{grade: grade.Name}
+		var graded []candidate
 		for _, c := range cells {
 			if c.grade == grade.Name {
-				p.cells = append(p.cells, c)
+				graded = append(graded, c)
 			}
 		}
-		parts = append(parts, p)
+		made = append(made, match(grade.Name, graded, g.Size))
 	}
-	return parts
+	return made
 }
 
-// state puts the partitions of all pools together.
-func (g *Grouping) state(made []partition) {
+// state puts the groups of all grades together.
+func (g *Grouping) state(made []matched) {
 	g.WorstSpread, g.SortedSpread, g.RandomSpread, g.LeastSpread = math.NaN(), math.NaN(), math.NaN(), math.NaN()
-	random := make([]float64, randomDraws)
+	random := make([]float64, matching.RandomDraws)
 	for _, m := range made {
-		for _, c := range m.left {
+		for _, c := range m.Left {
 			g.Leftover = append(g.Leftover, LeftoverCell{Cell: m.cells[c].name, Grade: m.grade, Because: because("leftover-incomplete-group", count("size", g.Size))})
 		}
-		if len(m.groups) == 0 {
+		if len(m.Groups) == 0 {
 			continue
 		}
-		g.WorstSpread = worse(g.WorstSpread, m.cost())
-		g.SortedSpread = worse(g.SortedSpread, m.sortedly().cost())
-		g.LeastSpread = worse(g.LeastSpread, m.bound(g.Size))
-		for i, cost := range m.randomly() {
+		g.WorstSpread = worse(g.WorstSpread, m.Worst())
+		g.SortedSpread = worse(g.SortedSpread, m.Sorted())
+		g.LeastSpread = worse(g.LeastSpread, m.Least())
+		for i, cost := range m.Random() {
 			random[i] = max(random[i], cost)
 		}
 		for _, members := range m.inOrder() {
@@ -204,7 +211,7 @@ func (g *Grouping) state(made []partition) {
 		}
 	}
 	if len(g.Groups) > 0 {
-		g.RandomDraws, g.RandomSpread = randomDraws, mean(random)
+		g.RandomDraws, g.RandomSpread = matching.RandomDraws, mean(random)
 	}
 	slices.SortFunc(g.Leftover, func(a, b LeftoverCell) int {
 		return cmp.Or(cmp.Compare(a.Because.Code, b.Because.Code), naturally(a.Cell, b.Cell))
@@ -224,25 +231,4 @@ func mean(values []float64) (m float64) {
 		m += v / float64(len(values))
 	}
 	return m
-}
-
-// check panics where a cell is in two groups or in none: a programmer's mistake that nobody would notice in a report.
-func (p partition) check(size int) {
-	seen := make([]int, len(p.cells))
-	for _, g := range p.groups {
-		if len(g) != size {
-			panic(fmt.Sprintf("health: a group of %d cells where %d were asked for", len(g), size))
-		}
-		for _, c := range g {
-			seen[c]++
-		}
-	}
-	for _, c := range p.left {
-		seen[c]++
-	}
-	for c, n := range seen {
-		if n != 1 {
-			panic(fmt.Sprintf("health: cell %s is in %d groups", p.cells[c].name, n))
-		}
-	}
 }

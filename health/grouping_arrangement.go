@@ -36,8 +36,8 @@ func arrangementNotes(asked *job.Grouping) (notes []Statement) {
 }
 
 // group states a group's cells, ranges and means, and the cell that the others wait for.
-func (g *Grouping) group(p partition, members []int) MatchedGroup {
-	m := MatchedGroup{Grade: p.grade, Spread: p.spreadOf(members)}
+func (g *Grouping) group(p matched, members []int) MatchedGroup {
+	m := MatchedGroup{Grade: p.grade, Spread: p.Partition.Spread(members)}
 	for _, c := range members {
 		m.Cells = append(m.Cells, p.cells[c].name)
 	}
@@ -58,7 +58,7 @@ func (g *Grouping) group(p partition, members []int) MatchedGroup {
 }
 
 // weakest is the cell with the least capacity, over the mean.
-func (g *Grouping) weakest(p partition, members []int) (cell string, ratio float64) {
+func (g *Grouping) weakest(p matched, members []int) (cell string, ratio float64) {
 	for _, q := range matters["series"].quantities {
 		k := slices.IndexFunc(g.By, func(b GroupedQuantity) bool { return b.Quantity == q })
 		if k < 0 {
@@ -78,7 +78,7 @@ func (g *Grouping) weakest(p partition, members []int) (cell string, ratio float
 
 // busiest is the cell with the least resistance, its share of the current over an even one. Ohmic and charge-transfer resistance
 // count together where both are given, otherwise the one that is.
-func (g *Grouping) busiest(p partition, members []int) (cell string, ratio float64) {
+func (g *Grouping) busiest(p matched, members []int) (cell string, ratio float64) {
 	var parts []int
 	for k, b := range g.By {
 		if b.Quantity == job.OhmicOhm || b.Quantity == job.ChargeTransferOhm {
@@ -106,11 +106,11 @@ func (g *Grouping) busiest(p partition, members []int) (cell string, ratio float
 }
 
 // inOrder are the groups by the mean of the first quantity, the cells of each by name.
-func (p partition) inOrder() [][]int {
-	groups := slices.Clone(p.groups)
+func (p matched) inOrder() [][]int {
+	groups := slices.Clone(p.Groups)
 	middle := func(g []int) (sum float64) {
 		for _, c := range g {
-			sum += leading(&p.cells[c])
+			sum += p.cells[c].point[0]
 		}
 		return sum
 	}

@@ -24,69 +24,6 @@ func groupingJob(size int, arrangement string, by ...job.Quantity) *job.Job {
 	return &job.Job{Grouping: &job.Grouping{Size: size, Arrangement: arrangement, By: by, WithinGrade: true}}
 }
 
-// Every way to choose groups, tried one by one: none has a worst range less than that of consecutive cells, nor a
-// smaller sum with the same worst.
-func TestConsecutiveGroupsAreTheBest(t *testing.T) {
-	random := rand.New(rand.NewPCG(6, 1))
-	for range 60 {
-		n := 5 + random.IntN(4)
-		size := 2 + random.IntN(2)
-		x := make([]float64, n)
-		for i := range x {
-			x[i] = float64(random.IntN(20))
-		}
-		slices.Sort(x)
-		worst, sum := 0.0, 0.0
-		for _, s := range consecutive(x, size) {
-			worst, sum = max(worst, x[s+size-1]-x[s]), sum+x[s+size-1]-x[s]
-		}
-		leastWorst, leastSum := exhausted(x, size)
-		if worst != leastWorst || math.Abs(sum-leastSum) > 1e-12 {
-			t.Fatalf("%v in groups of %d: worst %v, sum %v; best %v, %v", x, size, worst, sum, leastWorst, leastSum)
-		}
-	}
-}
-
-// exhausted tries every grouping.
-func exhausted(x []float64, size int) (worst, sum float64) {
-	worst, sum = math.Inf(1), math.Inf(1)
-	groups := len(x) / size
-	of := make([]int, len(x)) // group of a cell, groups: left over
-	var place func(i int, filled []int)
-	place = func(i int, filled []int) {
-		if i == len(x) {
-			w, s := 0.0, 0.0
-			for g := range groups {
-				low, high := math.Inf(1), math.Inf(-1)
-				for c, v := range x {
-					if of[c] == g {
-						low, high = min(low, v), max(high, v)
-					}
-				}
-				w, s = max(w, high-low), s+high-low
-			}
-			if w < worst || w == worst && s < sum {
-				worst, sum = w, s
-			}
-			return
-		}
-		for g := range groups + 1 {
-			room := size
-			if g == groups {
-				room = len(x) - groups*size
-			}
-			if filled[g] < room {
-				of[i] = g
-				filled[g]++
-				place(i+1, filled)
-				filled[g]--
-			}
-		}
-	}
-	place(0, make([]int, groups+1))
-	return worst, sum
-}
-
 // manyCells are retired cells with capacity and resistances that hang together.
 func manyCells(n int, seed uint64) (cells []LotCell) {
 	random := rand.New(rand.NewPCG(seed, 3))
@@ -123,24 +60,6 @@ func TestGroupingIsNeverWorseThanSorting(t *testing.T) {
 			if len(g.Groups)*5+len(g.Leftover) != len(cells) || g.Exact != (n == 1) {
 				t.Errorf("%d groups and %d left of %d", len(g.Groups), len(g.Leftover), len(cells))
 			}
-		}
-	}
-}
-
-// With one quantity the search cannot beat the exact result.
-func TestExactAgainstSearch(t *testing.T) {
-	for seed := range uint64(6) {
-		cells := manyCells(43, seed+100)
-		g := &Grouping{Size: 6, By: make([]GroupedQuantity, 0)}
-		j := groupingJob(6, "series", job.ChargeTransferOhm)
-		candidates := g.choose(j, cells)
-		g.scale(j.Grouping.By, candidates)
-		p := pool{cells: candidates}
-		exact := p.windows(leading, 6)
-		search := p.cut(p.order(leading), 6)
-		search.exchangeCells(100_000)
-		if search.cost() < exact.cost()-1e-12 {
-			t.Errorf("search %v, exact %v", search.cost(), exact.cost())
 		}
 	}
 }

@@ -1,4 +1,4 @@
-package health
+package matching
 
 import (
 	"cmp"
@@ -24,7 +24,7 @@ func (r rim) without(x float64) (low, high float64) {
 
 // exchange is a search that swaps cells between groups.
 type exchange struct {
-	*partition
+	*Partition
 	rims    [][]rim // of each group, by quantity
 	spreads []float64
 	budget  int // of trials
@@ -33,9 +33,9 @@ type exchange struct {
 // exchangeCells swaps cells between groups, and with cells left over, as long as that makes the worse of the two groups
 // better, or both together where the worse stays. Groups are taken from the worst on; of a group, the cells that make
 // its spread. It returns what is left of the budget of trials.
-func (p *partition) exchangeCells(budget int) int {
-	e := &exchange{partition: p, budget: budget, rims: make([][]rim, len(p.groups)), spreads: make([]float64, len(p.groups))}
-	for g := range p.groups {
+func (p *Partition) exchangeCells(budget int) int {
+	e := &exchange{Partition: p, budget: budget, rims: make([][]rim, len(p.Groups)), spreads: make([]float64, len(p.Groups))}
+	for g := range p.Groups {
 		e.measure(g)
 	}
 	for improved := true; improved && e.budget > 0; {
@@ -51,15 +51,15 @@ func (p *partition) exchangeCells(budget int) int {
 
 // measure takes a group's rims and spread anew.
 func (e *exchange) measure(g int) {
-	quantities := len(e.cells[0].point)
+	quantities := len(e.points[0])
 	if e.rims[g] == nil {
 		e.rims[g] = make([]rim, quantities)
 	}
 	e.spreads[g] = 0
 	for q := range quantities {
 		r := rim{math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)}
-		for _, c := range e.groups[g] {
-			x := e.cells[c].point[q]
+		for _, c := range e.Groups[g] {
+			x := e.points[c][q]
 			r.low2 = min(r.low2, max(x, r.low))
 			r.low = min(r.low, x)
 			r.high2 = max(r.high2, min(x, r.high))
@@ -71,7 +71,7 @@ func (e *exchange) measure(g int) {
 }
 
 func (e *exchange) fromWorst() []int {
-	order := make([]int, len(e.groups))
+	order := make([]int, len(e.Groups))
 	for i := range order {
 		order[i] = i
 	}
@@ -94,8 +94,8 @@ func (e *exchange) improve(g int) bool {
 	best := swap{worst: math.Inf(1)}
 	widest := e.widest(g)
 	r := e.rims[g][widest]
-	for place, c := range e.groups[g] {
-		x := e.cells[c].point[widest]
+	for place, c := range e.Groups[g] {
+		x := e.points[c][widest]
 		if x != r.low && x != r.high {
 			continue
 		}
@@ -104,12 +104,12 @@ func (e *exchange) improve(g int) bool {
 		if x == r.high {
 			from, to = r.low-(r.high-r.low), r.high
 		}
-		for other := -1; other < len(e.groups) && e.budget > 0; other++ {
+		for other := -1; other < len(e.Groups) && e.budget > 0; other++ {
 			if other == g || other >= 0 && (other < g-nearby || other > g+nearby) {
 				continue
 			}
 			for k, c := range e.members(other) {
-				if y := e.cells[c].point[widest]; y > from && y < to {
+				if y := e.points[c][widest]; y > from && y < to {
 					e.try(&best, g, swap{place: place, other: other, otherPlace: k})
 				}
 			}
@@ -118,7 +118,7 @@ func (e *exchange) improve(g int) bool {
 	if math.IsInf(best.worst, 1) {
 		return false
 	}
-	a, b := &e.groups[g][best.place], &e.members(best.other)[best.otherPlace]
+	a, b := &e.Groups[g][best.place], &e.members(best.other)[best.otherPlace]
 	*a, *b = *b, *a
 	e.measure(g)
 	if best.other >= 0 {
@@ -130,7 +130,7 @@ func (e *exchange) improve(g int) bool {
 // try keeps an exchange where it helps, and more than the best so far.
 func (e *exchange) try(best *swap, g int, s swap) {
 	e.budget--
-	gone, come := e.groups[g][s.place], e.members(s.other)[s.otherPlace]
+	gone, come := e.Groups[g][s.place], e.members(s.other)[s.otherPlace]
 	before, sum := e.spreads[g], e.spreads[g]
 	s.worst = e.replaced(g, gone, come)
 	s.sum = s.worst
@@ -149,8 +149,8 @@ func (e *exchange) try(best *swap, g int, s swap) {
 // replaced is the spread of a group in which one cell takes another's place.
 func (e *exchange) replaced(g, gone, come int) (spread float64) {
 	for q, r := range e.rims[g] {
-		low, high := r.without(e.cells[gone].point[q])
-		x := e.cells[come].point[q]
+		low, high := r.without(e.points[gone][q])
+		x := e.points[come][q]
 		spread = max(spread, max(high, x)-min(low, x))
 	}
 	return spread
@@ -159,9 +159,9 @@ func (e *exchange) replaced(g, gone, come int) (spread float64) {
 // members of a group, or the cells left over.
 func (e *exchange) members(group int) []int {
 	if group < 0 {
-		return e.left
+		return e.Left
 	}
-	return e.groups[group]
+	return e.Groups[group]
 }
 
 // widest is the quantity that makes a group's spread.

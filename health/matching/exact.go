@@ -1,4 +1,4 @@
-package health
+package matching
 
 import (
 	"cmp"
@@ -6,62 +6,64 @@ import (
 	"slices"
 )
 
-// partition is a pool cut into groups; cells are indices into the pool.
-type partition struct {
+// pool is what groups are made from: the cells' points, on a scale that makes quantities comparable.
+type pool struct{ points [][]float64 }
+
+// Partition is a pool cut into groups; cells are indices into its points.
+type Partition struct {
 	pool
-	groups [][]int
-	left   []int
+	size   int
+	Groups [][]int
+	Left   []int // in no group
 }
 
-// spreadOf is the spread of a group: the largest range of its points over the quantities.
-func (p *pool) spreadOf(group []int) (spread float64) {
-	for q := range p.cells[group[0]].point {
+// Spread is the spread of a group: the largest range of its points over the quantities.
+func (p *pool) Spread(group []int) (spread float64) {
+	for q := range p.points[group[0]] {
 		spread = max(spread, p.reach(group, q))
 	}
 	return spread
 }
 
-// cost is the spread of the worst group.
-func (p partition) cost() (worst float64) {
-	for _, g := range p.groups {
-		worst = max(worst, p.spreadOf(g))
+// Worst is the spread of the worst group.
+func (p Partition) Worst() (worst float64) {
+	for _, g := range p.Groups {
+		worst = max(worst, p.Spread(g))
 	}
 	return worst
 }
 
 // total is the sum of all groups' spreads.
-func (p partition) total() (sum float64) {
-	for _, g := range p.groups {
-		sum += p.spreadOf(g)
+func (p Partition) total() (sum float64) {
+	for _, g := range p.Groups {
+		sum += p.Spread(g)
 	}
 	return sum
 }
 
 // betterThan compares partitions: the worst group first, then all of them.
-func (p partition) betterThan(o partition) bool {
-	a, b := p.cost(), o.cost()
+func (p Partition) betterThan(o Partition) bool {
+	a, b := p.Worst(), o.Worst()
 	return a < b || a == b && p.total() < o.total()
 }
 
-// order is the pool's cells by a value, then by name, so that nothing hangs on how they were given.
-func (p *pool) order(value func(c *candidate) float64) []int {
-	indices := make([]int, len(p.cells))
+// order is the pool's cells by a value; among equals as they were given.
+func (p *pool) order(value func(point []float64) float64) []int {
+	indices := make([]int, len(p.points))
 	for i := range indices {
 		indices[i] = i
 	}
-	slices.SortFunc(indices, func(a, b int) int {
-		return cmp.Or(cmp.Compare(value(&p.cells[a]), value(&p.cells[b])), cmp.Compare(p.cells[a].name, p.cells[b].name))
-	})
+	slices.SortStableFunc(indices, func(a, b int) int { return cmp.Compare(value(p.points[a]), value(p.points[b])) })
 	return indices
 }
 
 // cut takes groups of a size in order; what is left at the end is left over.
-func (p pool) cut(order []int, size int) partition {
-	made := partition{pool: p}
+func (p pool) cut(order []int, size int) Partition {
+	made := Partition{pool: p, size: size}
 	for ; len(order) >= size; order = order[size:] {
-		made.groups = append(made.groups, slices.Clone(order[:size]))
+		made.Groups = append(made.Groups, slices.Clone(order[:size]))
 	}
-	made.left = slices.Clone(order)
+	made.Left = slices.Clone(order)
 	return made
 }
 
@@ -147,18 +149,18 @@ func leastSum(ranges []float64, bound float64, size, groups int) []int {
 }
 
 // windows cuts the cells in the order of a value into consecutive groups, the best there are for that value.
-func (p pool) windows(value func(c *candidate) float64, size int) partition {
+func (p pool) windows(value func(point []float64) float64, size int) Partition {
 	order := p.order(value)
 	x := make([]float64, len(order))
 	for i, c := range order {
-		x[i] = value(&p.cells[c])
+		x[i] = value(p.points[c])
 	}
-	made, next := partition{pool: p}, 0
+	made, next := Partition{pool: p, size: size}, 0
 	for _, start := range consecutive(x, size) {
-		made.left = append(made.left, order[next:start]...)
+		made.Left = append(made.Left, order[next:start]...)
 		next = start + size
-		made.groups = append(made.groups, slices.Clone(order[start:next]))
+		made.Groups = append(made.Groups, slices.Clone(order[start:next]))
 	}
-	made.left = append(made.left, order[next:]...)
+	made.Left = append(made.Left, order[next:]...)
 	return made
 }
