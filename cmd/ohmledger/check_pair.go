@@ -88,7 +88,7 @@ func (c *checkCommand) apartFromInputs() error {
 // drawInto writes a figure, complete or not at all.
 func (c *check) drawInto(ctx context.Context, f report.Figure, as *drawing) error {
 	files := []output{{filepath.Base(c.Figure), func(w io.Writer) error { return as.write(w, f) }}}
-	return writeSets(ctx, []set{{filepath.Dir(c.Figure), files}}, c.words.Err, c.con.meter())
+	return writeSets(ctx, []set{{folder: filepath.Dir(c.Figure), files: files}}, c.words.Err, c.con.meter())
 }
 
 // tellPair says whether each is worth keeping, what they differ in, the numbers, and what was found in each.

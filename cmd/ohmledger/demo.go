@@ -55,7 +55,7 @@ func (c *demoCommand) report(ctx context.Context, con *console) (*report.Documen
 	if err != nil {
 		return nil, err
 	}
-	return d, writeSets(ctx, []set{{c.Out, append(reportFiles(d, r, ""), missing...)}}, d.Words.Err, m)
+	return d, writeSets(ctx, []set{{folder: c.Out, files: append(reportFiles(d, r, ""), missing...)}}, d.Words.Err, m)
 }
 
 // missing are the job's files that are not in the folder. One that was changed there is refused, never overwritten.

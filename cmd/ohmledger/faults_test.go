@@ -52,6 +52,44 @@ func TestNoRoomForTheReport(t *testing.T) {
 	}
 }
 
+// A starter that has no room is not begun, so that it can be tried again, beside other files or not.
+func TestNoRoomForTheStarter(t *testing.T) {
+	for _, beside := range []bool{false, true} {
+		bench := filepath.Join(t.TempDir(), "bench")
+		if beside {
+			keep(t, filepath.Join(bench, "note"), []byte("mine"))
+		}
+		tree := treeOf(t, filepath.Dir(bench))
+		for _, blocks := range []string{"1", "8", "16"} {
+			code, told := shell(t, `ulimit -f `+blocks+` && exec "$0" new "$1"`, bench)
+			if code != exitBroken || !strings.Contains(told, "nothing was written, and what there was before is as it was") {
+				t.Errorf("exit code %d: %s", code, told)
+			}
+			if after := treeOf(t, filepath.Dir(bench)); strings.Join(tree, "\n") != strings.Join(after, "\n") {
+				t.Errorf("the folder changed to %s", strings.Join(after, "\n"))
+			}
+		}
+		if code, told := shell(t, `exec "$0" new "$1"`, bench); code != exitDone {
+			t.Errorf("once more: exit code %d: %s", code, told)
+		}
+	}
+}
+
+// A session in which too few files may be open says so, and does not blame the spectra.
+func TestTooFewFiles(t *testing.T) {
+	bench := reported(t)
+	tree := treeOf(t, bench)
+	for _, files := range []string{"8", "12", "24"} {
+		code, told := shell(t, `ulimit -n `+files+` && exec "$0" report "$1"`, bench)
+		if code != exitBroken || !strings.Contains(told, "too few files may be open in this session") || strings.Count(told, "\n") != 1 {
+			t.Errorf("exit code %d: %s", code, told)
+		}
+	}
+	if strings.Join(tree, "\n") != strings.Join(treeOf(t, bench), "\n") {
+		t.Error("the folder changed")
+	}
+}
+
 // What cannot be printed is no success.
 func TestNoRoomForTheWords(t *testing.T) {
 	if _, err := os.Stat("/dev/full"); err != nil {

@@ -167,6 +167,7 @@ import (
 	"io"
 	"os"
 	"os/signal"
+	"reflect"
 	"syscall"
 
 	"github.com/alecthomas/kong"
@@ -190,7 +191,7 @@ func run(args []string, stdout, stderr io.Writer) int {
 	con := newConsole(stdout, stderr)
 	ctx, release := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer release()
-	err := checkMemory()
+	err := checkLimits()
 	if err == nil {
 		err = interrupted(guarded(func() error { return execute(ctx, args, con) }))
 	}
@@ -220,5 +221,26 @@ func execute(ctx context.Context, args []string, con *console) error {
 	case err != nil:
 		return refuse("%v; see ohmledger --help", err)
 	}
+	if err := filledIn(command.Path); err != nil {
+		return err
+	}
 	return command.Run()
+}
+
+// filledIn refuses what is given and empty, such as by a variable of a script that was never set: it would look as if it were
+// not given.
+func filledIn(given []*kong.Path) error {
+	for _, p := range given {
+		switch {
+		case p.Flag != nil && p.Flag.Target.Kind() == reflect.String && p.Flag.Target.Len() == 0:
+			name := "--" + p.Flag.Name
+			if p.Flag.Short != 0 {
+				name = "-" + string(p.Flag.Short)
+			}
+			return refuse("%s is given and empty; say what is meant (%s %s), or leave it out", name, name, p.Flag.FormatPlaceHolder())
+		case p.Positional != nil && p.Positional.Target.Kind() == reflect.String && p.Positional.Target.Len() == 0:
+			return refuse("%s is given and empty", p.Positional.Name)
+		}
+	}
+	return nil
 }

@@ -40,9 +40,9 @@ func (c *mergeCommand) merge(ctx context.Context, con *console) (*report.Documen
 	if err != nil {
 		return nil, err
 	}
-	sets := []set{{c.Out, reportFiles(d, &record{logo: logo}, selections[c.Cells])}}
+	sets := []set{{folder: c.Out, files: reportFiles(d, &record{logo: logo}, selections[c.Cells])}}
 	if c.Figures != "" {
-		sets = append(sets, set{c.Figures, figureFiles(d)})
+		sets = append(sets, set{folder: c.Figures, files: figureFiles(d)})
 	}
 	for _, s := range sets {
 		if err := apart(s.folder, partFolders(c.Parts)); err != nil {

@@ -1,8 +1,9 @@
 package main
 
 import (
-	"errors"
+	"context"
 	"fmt"
+	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -19,12 +20,14 @@ type newCommand struct {
 // schemaFile is named in the first line of the starter's job.yaml, where editors look for it.
 const schemaFile = "job.schema.json"
 
-func (n *newCommand) Run(c *console) error {
+func (n *newCommand) Run(ctx context.Context, c *console) error {
 	files, err := starter()
 	if err != nil {
 		return err
 	}
-	if err := unpack(files, n.Job); err != nil {
+	m := c.meter()
+	defer m.clear()
+	if err := unpack(ctx, files, n.Job, m); err != nil {
 		return err
 	}
 	c.say("%s is a job folder now, with:", legible(n.Job))
@@ -66,33 +69,31 @@ func filesOf(tree fs.FS) (files []file, err error) {
 }
 
 // unpack writes all files into a folder, or none where one of them is there already.
-func unpack(files []file, folder string) (err error) {
-	if err := absent(files, folder); err != nil {
-		return err
-	}
-	var written []string
-	defer func() {
-		if err != nil {
-			for _, name := range written {
-				os.Remove(name) // what cannot be removed is left; the error already says what went wrong
-			}
-		}
-	}()
-	for _, f := range files {
-		name := filepath.Join(folder, filepath.FromSlash(f.name))
-		if err := writeNew(name, f.data); err != nil {
-			return err
-		}
-		written = append(written, name)
-	}
-	return nil
-}
-
-// absent refuses a folder that holds one of the files, and lists all that it does.
-func absent(files []file, folder string) error {
+func unpack(ctx context.Context, files []file, folder string, m *meter) error {
 	if err := mayBeFolder(folder); err != nil {
 		return err
 	}
+	if err := absent(files, folder, m); err != nil {
+		return err
+	}
+	list := make([]output, len(files))
+	for i, f := range files {
+		list[i] = output{f.name, func(w io.Writer) error { _, err := w.Write(f.data); return err }}
+	}
+	return writeSets(ctx, []set{{folder: folder, files: list, fresh: true}}, func() error { return nil }, m)
+}
+
+// absent refuses a folder that holds one of the files, and lists all that it does. What a run left that was ended is no such file.
+func absent(files []file, folder string, m *meter) error {
+	target, err := resolved(folder)
+	if err != nil {
+		return err
+	}
+	_, release, err := prepare(target, m)
+	if err != nil {
+		return err
+	}
+	release()
 	var there []string
 	for _, f := range files {
 		if _, err := os.Lstat(filepath.Join(folder, filepath.FromSlash(f.name))); err == nil {
@@ -103,19 +104,6 @@ func absent(files []file, folder string) error {
 		return nil
 	}
 	return refuse("nothing was written, since %s already holds\n  %s\nname another folder", quoted(folder), strings.Join(there, "\n  "))
-}
-
-// writeNew writes a file that must not exist, and the folders above it.
-func writeNew(name string, data []byte) error {
-	if err := os.MkdirAll(filepath.Dir(name), 0o777); err != nil {
-		return err
-	}
-	f, err := os.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
-	if err != nil {
-		return err
-	}
-	_, err = f.Write(data)
-	return errors.Join(err, f.Close())
 }
 
 // quoted puts a path that holds blanks or worse in quotes, so that it can be copied into a shell.

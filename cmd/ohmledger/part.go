@@ -86,7 +86,7 @@ func (o order) part(ctx context.Context, con *console, files fs.FS, folder, out 
 		return nil, 0, err
 	}
 	file := output{partName, func(w io.Writer) error { return part.Write(w, p) }}
-	return d, cells, writeSets(ctx, []set{{out, []output{file}}}, d.Words.Err, m)
+	return d, cells, writeSets(ctx, []set{{folder: out, files: []output{file}}}, d.Words.Err, m)
 }
 
 // cellsOf counts the cells of a job.

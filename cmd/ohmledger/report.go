@@ -66,9 +66,9 @@ func (o order) report(ctx context.Context, con *console, files fs.FS, folder, ou
 	if err != nil {
 		return nil, err
 	}
-	sets := []set{{out, reportFiles(d, r, o.cells)}}
+	sets := []set{{folder: out, files: reportFiles(d, r, o.cells)}}
 	if o.figures != "" {
-		sets = append(sets, set{o.figures, figureFiles(d)})
+		sets = append(sets, set{folder: o.figures, files: figureFiles(d)})
 	}
 	for _, s := range sets {
 		if err := apart(s.folder, o.inputFolders(r.job, folder)); err != nil {

@@ -25,28 +25,32 @@ func stage(target string, names []string, m *meter) (*staging, error) {
 	if err != nil {
 		return nil, err
 	}
-	release, err := lockAll(ground(target)...)
+	place, release, err := prepare(target, m)
 	if err != nil {
 		return nil, err
 	}
 	defer release()
-	place := filepath.Dir(target)
-	for !isFolder(place) {
-		place = filepath.Dir(place)
-	}
-	clearRemains(place, false, m)
-	if isFolder(target) {
-		if err := writable(target); err != nil {
-			return nil, err
-		}
-		clearRemains(target, true, m)
-		place = target
+	if err := writable(place); err != nil {
+		return nil, err
 	}
 	h, err := makeHidden(place, names)
 	return &staging{hidden: h, target: target}, err
 }
 
-// ground are the folders in which a target is made or changed, the upper one first.
+// prepare locks the ground of a target and puts right what ended runs left there. Place is where a staging folder belongs.
+func prepare(target string, m *meter) (place string, release func(), err error) {
+	folders := ground(target)
+	if release, err = lockAll(folders...); err != nil {
+		return "", nil, err
+	}
+	for _, folder := range folders {
+		clearRemains(folder, folder == target, m)
+	}
+	return folders[len(folders)-1], release, nil
+}
+
+// ground are the folders in which a target is made or changed, the upper one first: the one above it, and itself, as far as they
+// exist.
 func ground(target string) (list []string) {
 	above := filepath.Dir(target)
 	for !isFolder(above) {

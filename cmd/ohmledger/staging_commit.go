@@ -3,6 +3,7 @@ package main
 import (
 	"errors"
 	"fmt"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"runtime"
@@ -104,11 +105,15 @@ var (
 
 // replace puts the files into the place of old ones.
 func (s *staging) replace() error {
-	if runtime.GOOS == "windows" || os.Symlink(oldRoom, s.in(currentLink)) != nil {
+	err := os.Symlink(oldRoom, s.in(currentLink))
+	switch {
+	case runtime.GOOS == "windows", errors.Is(err, errors.ErrUnsupported), errors.Is(err, fs.ErrPermission): // FAT says the latter
+		os.Remove(s.in(currentLink))
 		return s.moveAll()
+	case err != nil:
+		return err
 	}
-	err := inTurn(s.steps())
-	if err == nil {
+	if err = inTurn(s.steps()); err == nil {
 		return nil
 	}
 	unsettled := s.settle()

@@ -320,3 +320,53 @@ func TestHardlyBegunIsRemoved(t *testing.T) {
 		t.Errorf("left are %v", entries)
 	}
 }
+
+// What an ended run left is named by verify, which changes nothing, and by the next report, which removes it.
+func TestRemainsAreTold(t *testing.T) {
+	bench := reported(t)
+	out := filepath.Join(bench, "report")
+	names := (&set{files: []output{{name: pdfName}, {name: bookName}, {name: resultsName}}}).names()
+	half, whole := must(stage(out, names, &meter{})), must(stage(filepath.Join(bench, "other"), names, &meter{}))
+	if err := filled(half, "new ", names...); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.Symlink(oldRoom, half.in(currentLink)); err != nil {
+		t.Fatal(err)
+	}
+	if err := inTurn(half.steps()[:7]); err != nil {
+		t.Fatal(err)
+	}
+	half.free()
+	for _, step := range []struct{ args, told []string }{
+		{[]string{"verify", out}, []string{"was left by a run that was ended while it put files into place", "a run of ohmledger is writing", "The report matches"}},
+		{[]string{"report", bench, "--verdict-exit=false"}, []string{"had begun to replace the files in " + out + "; the old ones are all in place again"}},
+		{[]string{"verify", out}, []string{"a run of ohmledger is writing", "The report matches"}},
+	} {
+		told := toldBy(t, step.args)
+		for _, want := range step.told {
+			if !strings.Contains(told, want) {
+				t.Errorf("%v does not say %q: %s", step.args, want, told)
+			}
+		}
+	}
+	whole.free()
+	if told := toldBy(t, []string{"verify", out}); strings.Count(told, "was left by a run that was ended") != 1 {
+		t.Error(told)
+	}
+	if told := toldBy(t, []string{"report", bench}); !strings.Contains(told, "was left by a run that was ended, and has been removed") {
+		t.Error(told)
+	}
+	if left := append(staged(out), staged(bench)...); len(left) > 0 {
+		t.Errorf("left are %v", left)
+	}
+}
+
+// toldBy is all that a command says that succeeds.
+func toldBy(t *testing.T, args []string) string {
+	t.Helper()
+	var told bytes.Buffer
+	if code := run(args, &told, &told); code != exitDone {
+		t.Fatalf("%v: exit code %d: %s", args, code, &told)
+	}
+	return told.String()
+}

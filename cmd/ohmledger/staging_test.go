@@ -155,7 +155,7 @@ func TestFailedWriteLeavesNothing(t *testing.T) {
 	top := t.TempDir()
 	out := filepath.Join(top, "new", "out")
 	full := errors.New("disk full")
-	sets := []set{{out, []output{
+	sets := []set{{folder: out, files: []output{
 		{"x", func(w io.Writer) error { _, err := io.WriteString(w, "x"); return err }},
 		{"y", func(io.Writer) error { return full }},
 	}}}
@@ -173,7 +173,7 @@ func TestFailedWriteLeavesNothing(t *testing.T) {
 // A crash while writing is an error that says so, and leaves nothing either.
 func TestCrashedWriteLeavesNothing(t *testing.T) {
 	top := t.TempDir()
-	sets := []set{{filepath.Join(top, "out"), []output{{"x", func(io.Writer) error { panic("no such ink") }}}}}
+	sets := []set{{folder: filepath.Join(top, "out"), files: []output{{"x", func(io.Writer) error { panic("no such ink") }}}}}
 	err := writeSets(t.Context(), sets, func() error { return nil }, &meter{})
 	if err == nil || !strings.Contains(err.Error(), "please report it") || strings.Contains(err.Error(), "goroutine") || exitCode(err) != exitBroken {
 		t.Errorf("got %v", err)

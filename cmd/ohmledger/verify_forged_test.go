@@ -41,7 +41,7 @@ func TestForgedReportIsFoundOut(t *testing.T) {
 		}
 		d.Inputs = honest.Inputs
 		out := filepath.Join(t.TempDir(), "out")
-		if err := writeSets(t.Context(), []set{{out, reportFiles(d, r, "")}}, d.Words.Err, &meter{}); err != nil {
+		if err := writeSets(t.Context(), []set{{folder: out, files: reportFiles(d, r, "")}}, d.Words.Err, &meter{}); err != nil {
 			t.Fatal(err)
 		}
 		if alone := verified(t, exitDone, out); !alone.Matches {

@@ -117,7 +117,7 @@ func TestReportOfAnotherBuild(t *testing.T) {
 		t.Fatal(err)
 	}
 	d.Tool.Build, d.Tool.Version = "0123abc", "0.0.9"
-	if err := writeSets(t.Context(), []set{{out, reportFiles(d, r, "")}}, d.Words.Err, &meter{}); err != nil {
+	if err := writeSets(t.Context(), []set{{folder: out, files: reportFiles(d, r, "")}}, d.Words.Err, &meter{}); err != nil {
 		t.Fatal(err)
 	}
 	if d := verified(t, exitDone, out); d.MadeWith == nil || d.MadeWith.Version != "0.0.9" || d.MadeWith.Build != "0123abc" || !d.Recomputed {

@@ -68,6 +68,7 @@ func (s *staging) fillAll(ctx context.Context, files []output, m *meter) error {
 type set struct {
 	folder string
 	files  []output
+	fresh  bool // none of them may be there yet
 }
 
 func (s *set) names() []string {
@@ -101,6 +102,7 @@ func stageSets(ctx context.Context, sets []set, sound func() error, m *meter, pl
 			return err
 		}
 		defer s.discard()
+		s.fresh = set.fresh
 		if err := s.fillAll(ctx, set.files, m); err != nil {
 			return err
 		}
