@@ -76,6 +76,7 @@ func columnFlags(remedy string) string {
 		return ""
 	}
 	line, comment := line[:end], line[end+1:]
+	comment, _, _ = strings.Cut(comment, "\n")
 	var flags []string
 	for _, entry := range columnEntry.FindAllStringSubmatch(line, -1) {
 		text := entry[2]

@@ -29,6 +29,12 @@ func (c *Columns) withoutHeadings() Columns {
 	return Columns{Unit: c.Unit, ImaginarySign: c.ImaginarySign}
 }
 
+// withoutUnitAndSign keeps only the headings.
+func (c Columns) withoutUnitAndSign() Columns {
+	c.Unit, c.ImaginarySign = "", ""
+	return c
+}
+
 // unit is the zero unit where none is given.
 func (c *Columns) unit() unit { return parseUnit(modulus, plainSigns.Replace(c.Unit)) }
 

@@ -167,3 +167,18 @@ func TestNotes(t *testing.T) {
 		})
 	}
 }
+
+// Marked as a refusal says, a heading is of the same part with the other sign, whatever it was.
+func TestMarkedHeadings(t *testing.T) {
+	for _, heading := range []string{"z_imag_ohm", "-z_imag_ohm", "Z'' (ohm)", "−Z″ / Ω", "minus Im(Z) [mohm]", "phase (deg)", "-phase", "φ", "Zim"} {
+		known, ok := parseHeading(heading)
+		if !ok {
+			t.Fatalf("%s is not known", heading)
+		}
+		c := &column{heading: known, header: Cell{Text: heading}}
+		other, ok := parseHeading(c.marked())
+		if !ok || other.quantity != known.quantity || other.negative == known.negative || known.unit.known() && other.unit != known.unit {
+			t.Errorf("%s is marked as %s: %+v", heading, c.marked(), other)
+		}
+	}
+}

@@ -1,10 +1,5 @@
 package spectrum
 
-import (
-	"slices"
-	"strings"
-)
-
 // Read reads one spectrum of a cell: text or workbook as ReadTable does, with a header row in the
 // native names (frequency_hz, z_real_ohm, z_imag_ohm), in a spelling of the trade, or as mapped by
 // columns. File is only the name for messages and for the spectrum. Points come out highest
@@ -46,6 +41,7 @@ type reader struct {
 	headings []string
 	known    []column // with a heading of a known spelling
 	foreign  bool     // job.yaml's columns name headings, none of which the file has
+	marked   string   // how the heading of the imaginary part or phase would be marked as of the other sign
 	isCell   bool
 }
 
@@ -54,24 +50,6 @@ func (r *reader) cannotTell(c Cell, format string, arguments ...any) {
 	e := r.table.Fault(c, format, arguments...)
 	r.untold = append(r.untold, e)
 	r.faults.add(e)
-}
-
-// err gives all faults, with the last of those that it mends the one line that mends them.
-func (r *reader) err() error {
-	if len(r.untold) > 0 {
-		last := slices.MaxFunc(r.untold, byPlace)
-		last.Remedy = "job.yaml needs:  " + r.remedy.String()
-		if r.remedy.Unit != r.mapping.Unit {
-			last.Remedy += "   # or mohm"
-		}
-		if sign := r.remedy.ImaginarySign; sign != r.mapping.ImaginarySign {
-			last.Remedy += "\n    where the job's other files are right as they are, mark this file's heading instead, as " + markedAs(sign)
-		}
-		if strings.Count(last.Remedy, blankHeading) == 3 {
-			last.Remedy += "\n    where the header row stands further down, put # before each line above it instead"
-		}
-	}
-	return r.faults.err()
 }
 
 // spectrum is complete only where no fault was found.

@@ -22,13 +22,16 @@ func TestRefusals(t *testing.T) {
 a.csv:1:1: heading "f" states no unit; Hz, kHz or mHz must stand there, or job.yaml must name the heading, which means Hz
 a.csv:1:3: heading "Z'" states no known unit; ohm or mohm must stand there or in job.yaml
 a.csv:1:6: heading "Z''" states no known unit; ohm or mohm must stand there or in job.yaml
-    job.yaml needs:  columns: {frequency: "f", unit: ohm}   # or mohm`},
+    job.yaml needs:  columns: {frequency: "f", unit: ohm}   # or mohm
+    where the job's files differ in unit, write it into the headings of each instead, as Zre (mohm), Zim (mohm)`},
 		{"one unit of two", "freq/Hz,Z'/ohm,Z''\n" + good, Columns{}, `
 a.csv:1:16: heading "Z''" states no known unit; ohm or mohm must stand there or in job.yaml
-    job.yaml needs:  columns: {unit: ohm}   # or mohm`},
+    job.yaml needs:  columns: {unit: ohm}   # or mohm
+    where the job's files differ in unit, write it into the headings of each instead, as Zre (mohm), Zim (mohm)`},
 		{"milli or mega", "freq_mhz,Z_real_Mohm,Z_imag_MΩ\n" + good, Columns{}, `
 a.csv:1:1: no known heading for frequency, real part Z', imaginary part Z'' among "freq_mhz", "Z_real_Mohm", "Z_imag_MΩ"
-    job.yaml needs:  columns: {frequency: "heading of the frequency", real: "Z_real_Mohm", imaginary: "Z_imag_MΩ", unit: ohm}   # or mohm`},
+    job.yaml needs:  columns: {frequency: "heading of the frequency", real: "Z_real_Mohm", imaginary: "Z_imag_MΩ", unit: ohm}   # or mohm
+    where the job's files differ in unit, write it into the headings of each instead, as Zre (mohm), Zim (mohm)`},
 		{"milli or mega in brackets", "freq (mhz),Z' (Mohm),Z'' (MΩ)\n" + good, Columns{}, `
 a.csv:1:1: heading "freq (mhz)" states the unit "mhz"; Hz, kHz or mHz are allowed
 a.csv:1:12: heading "Z' (Mohm)" states the unit "Mohm"; ohm, mohm or kohm (or Ω, mΩ, kΩ) are allowed
@@ -41,6 +44,7 @@ a.csv:1:1: heading "f (rad/s)" states the unit "rad/s"; Hz, kHz or mHz are allow
 		{"unknown headings", "a,b,c\n" + good, Columns{}, `
 a.csv:1:1: no known heading for frequency, real part Z', imaginary part Z'' among "a", "b", "c"
     job.yaml needs:  columns: {frequency: "heading of the frequency", real: "heading of the real part Z'", imaginary: "heading of the imaginary part Z''", unit: ohm}   # or mohm
+    where the job's files differ in unit, write it into the headings of each instead, as Zre (mohm), Zim (mohm)
     where the header row stands further down, put # before each line above it instead`},
 		{"mistyped heading", "frequncy_hz,z_real_ohm,z_imag_ohm\n" + good, Columns{}, `
 a.csv:1:1: no known heading for frequency among "frequncy_hz", "z_real_ohm", "z_imag_ohm"
@@ -60,21 +64,21 @@ a.csv:1:33: "Z'' (ohm)" and "-Z'' (ohm)" both name the imaginary part Z''; one o
 		{"sign against data", "frequency_hz,z_real_ohm,z_imag_ohm\n" + bad, Columns{}, `
 a.csv:1:25: heading "z_imag_ohm" gives Z'', by which the cell would be inductive at low frequency; no cell is
     job.yaml needs:  columns: {imaginary_sign: "-"}
-    where the job's other files are right as they are, mark this file's heading instead, as -Z''`},
+    where the job's other files are right as they are, mark this file's heading instead, as -z_imag_ohm`},
 		{"both parts turned", "frequency_hz,z_real_ohm,z_imag_ohm\n100,-1,0.3\n10,-1.2,0.4\n1,-1.3,0.3\n0.1,-1.5,0.4\n", Columns{}, `
 a.csv:1:25: real part and heading "z_imag_ohm" give an impedance whose both parts have the wrong sign: that of no cell, but of one turned over
     most likely the sensing leads are swapped: put each to the side of its current lead and measure again; imaginary_sign does not mend it`},
 		{"marked sign against data", "frequency_hz,Z' (ohm),-Z'' (ohm)\n" + good, Columns{}, `
 a.csv:1:23: heading "-Z'' (ohm)" gives the negative of Z'', by which the cell would be inductive at low frequency; no cell is
     job.yaml needs:  columns: {imaginary_sign: "+"}
-    where the job's other files are right as they are, mark this file's heading instead, as Z''`},
+    where the job's other files are right as they are, mark this file's heading instead, as Z'' (ohm)`},
 		{"phase against data", "frequency_hz,|Z| (ohm),phase (deg)\n100,1,20\n10,1,30\n1,1,20\n0.1,1,30\n", Columns{}, `
 a.csv:1:24: heading "phase (deg)" gives the phase, by which the cell would be inductive at low frequency; no cell is
     job.yaml needs:  columns: {imaginary_sign: "-"}
-    where the job's other files are right as they are, mark this file's heading instead, as -Z''`},
+    where the job's other files are right as they are, mark this file's heading instead, as -phase (deg)`},
 		{"job.yaml against heading and data", "frequency_hz,z_real_ohm,z_imag_ohm\n" + good, Columns{ImaginarySign: "-"}, `
 a.csv:1:25: imaginary_sign: "-" in job.yaml's columns would make the cell inductive at low frequency; heading "z_imag_ohm" and the data say the opposite
-    take imaginary_sign out of job.yaml; where other files need it, mark their headings, as -Z''`},
+    take imaginary_sign out of job.yaml; where other files need it, mark their headings, as -z_imag_ohm`},
 		{"sign and unit", "f,Z',Z''\n" + bad, Columns{Unit: "mohm"}, `
 a.csv:1:1: heading "f" states no unit; Hz, kHz or mHz must stand there, or job.yaml must name the heading, which means Hz
 a.csv:1:6: heading "Z''" gives Z'', by which the cell would be inductive at low frequency; no cell is
@@ -82,9 +86,9 @@ a.csv:1:6: heading "Z''" gives Z'', by which the cell would be inductive at low 
     where the job's other files are right as they are, mark this file's heading instead, as -Z''`},
 		{"unit against unit", "frequency_hz,Z' (ohm),Z'' (ohm)\n" + good, Columns{Unit: "mohm"}, `
 a.csv:1:14: heading "Z' (ohm)" states ohm, job.yaml's columns say unit: mohm; they must agree
-    correct the heading, or take unit out of job.yaml's columns
+    correct the heading; or, where files differ, take unit out of job.yaml's columns and write it into all headings, as Zre (mohm), Zim (mohm)
 a.csv:1:23: heading "Z'' (ohm)" states ohm, job.yaml's columns say unit: mohm; they must agree
-    correct the heading, or take unit out of job.yaml's columns`},
+    correct the heading; or, where files differ, take unit out of job.yaml's columns and write it into all headings, as Zre (mohm), Zim (mohm)`},
 		{"degrees or radian", "frequency_hz,|Z| (ohm),phase\n100,1,-1\n10,1,-2\n1,1,-3\n", Columns{}, `
 a.csv:1:24: heading "phase" states no unit, and the values fit degrees and radian; deg or rad must stand there, or job.yaml must name the heading, which means degrees
     job.yaml needs:  columns: {phase: "phase"}`},
@@ -99,11 +103,20 @@ a.csv:1:1: no known heading for imaginary part Z'' among "frequency_hz", "z_real
     job.yaml needs:  columns: {imaginary: "heading of the imaginary part Z''"}`},
 		{"mapped heading mistyped", "Freq,Resistance,Reactance\n" + good, Columns{Frequency: "Freq", Real: "Resistence", Imaginary: "reactance", Unit: "ohm"}, `
 a.csv:1:1: job.yaml's columns give real: "Resistence", which is none of the headings "Freq", "Resistance", "Reactance"
-    job.yaml needs:  columns: {frequency: "Freq", real: "Resistance", imaginary: "reactance", unit: ohm}`},
+    job.yaml needs:  columns: {frequency: "Freq", real: "Resistance", imaginary: "reactance", unit: ohm}
+    where the job's other files have the headings that it names now, rename those of this file instead`},
 		{"mapped without unit", "Freq,Resistance,Reactance\n" + good, Columns{Frequency: "Freq", Real: "Resistance", Imaginary: "Reactance"}, `
 a.csv:1:6: heading "Resistance" states no known unit; ohm or mohm must stand there or in job.yaml
 a.csv:1:17: heading "Reactance" states no known unit; ohm or mohm must stand there or in job.yaml
-    job.yaml needs:  columns: {frequency: "Freq", real: "Resistance", imaginary: "Reactance", unit: ohm}   # or mohm`},
+    job.yaml needs:  columns: {frequency: "Freq", real: "Resistance", imaginary: "Reactance", unit: ohm}   # or mohm
+    where the job's files differ in unit, write it into the headings of each instead, as Zre (mohm), Zim (mohm)`},
+		{"headings that job.yaml names for others", "col1,col2,col3\n" + good, Columns{Frequency: "Kanal A", Real: "Kanal B", Imaginary: "Kanal C", Unit: "ohm"}, `
+a.csv:1:1: no known heading for frequency, real part Z', imaginary part Z'' among "col1", "col2", "col3"
+    job.yaml's columns hold for all files and name the headings of others: rename this file's to frequency_hz, z_real_ohm, z_imag_ohm`},
+		{"sign of headings that tell no sign", "f (Hz),Kanal B,Kanal C\n" + bad, Columns{Real: "Kanal B", Imaginary: "Kanal C", Unit: "ohm"}, `
+a.csv:1:16: heading "Kanal C" gives Z'', by which the cell would be inductive at low frequency; no cell is
+    job.yaml needs:  columns: {real: "Kanal B", imaginary: "Kanal C", unit: ohm, imaginary_sign: "-"}
+    where the job's other files are right as they are, mark this file's heading instead, as -Zim (ohm)`},
 		{"settings of job.yaml", "frequency_hz,z_real_ohm,z_imag_ohm\n" + good, Columns{Unit: "ohms per cell"}, `
 a.csv: unit "ohms per cell" in job.yaml's columns; ohm, mohm or kohm (or Ω, mΩ, kΩ) are allowed`},
 		{"sign of job.yaml", "frequency_hz,z_real_ohm,z_imag_ohm\n" + good, Columns{ImaginarySign: "minus"}, `

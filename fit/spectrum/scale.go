@@ -38,7 +38,7 @@ func (r *reader) impedanceUnit(c *column) unit {
 	case c.unit.known() && told.known() && told != c.unit && !c.native:
 		e := r.table.Fault(c.header, "heading %s states %s, job.yaml's columns say unit: %s; they must agree",
 			quote(c.header.Text), c.unitText, r.mapping.Unit)
-		e.Remedy = "correct the heading, or take unit out of job.yaml's columns"
+		e.Remedy = "correct the heading; or, where files differ, take unit out of job.yaml's columns and write it into all headings, as Zre (mohm), Zim (mohm)"
 		r.faults.add(e)
 		return unit{}
 	case c.unit.known():

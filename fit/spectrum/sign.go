@@ -41,18 +41,13 @@ func (r *reader) checkSign(l layout, points []point) {
 	case told == "":
 		r.cannotTell(heading, "heading %s gives %s, by which the cell would be inductive at low frequency; no cell is",
 			quote(heading.Text), l.second.signedName())
-		r.remedy.ImaginarySign = map[bool]string{false: "-", true: "+"}[l.second.negative]
+		r.remedy.ImaginarySign, r.marked = map[bool]string{false: "-", true: "+"}[l.second.negative], l.second.marked()
 	case !r.headingAgrees(l):
 		e := r.table.Fault(heading, "imaginary_sign: %q in job.yaml's columns would make the cell inductive at low frequency; heading %s and the data say the opposite",
 			told, quote(heading.Text))
-		e.Remedy = "take imaginary_sign out of job.yaml; where other files need it, mark their headings, as -Z''"
+		e.Remedy = "take imaginary_sign out of job.yaml; where other files need it, mark their headings, as " + l.second.marked()
 		r.faults.add(e)
 	}
-}
-
-// markedAs is how a heading of the imaginary part says that its sign is one that job.yaml would have to tell.
-func markedAs(sign string) string {
-	return map[string]string{"-": "-Z''", "+": "Z''"}[sign]
 }
 
 // turned says whether nearly all points have a negative real part as well: the file holds −Z.
