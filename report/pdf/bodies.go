@@ -118,15 +118,6 @@ func (o *bodies) addGroup(index [][]byte, shared []byte) error {
 	return nil
 }
 
-// places are the indexes of the bodies by their numbers.
-func (o *bodies) places() map[string]int {
-	places := make(map[string]int, len(o.list))
-	for i, b := range o.list {
-		places[strconv.Itoa(b.number)] = i
-	}
-	return places
-}
-
 // unpacked is the content of a stream.
 func (o *bodies) unpacked(b *body) ([]byte, error) {
 	plain, err := zlib.NewReader(bytes.NewReader(b.data))

@@ -1,10 +1,12 @@
 package pdf
 
 import (
+	"bytes"
 	"image/color"
 	"math"
 	"slices"
 	"strconv"
+	"strings"
 
 	"gonum.org/v1/plot/vg"
 )
@@ -174,18 +176,20 @@ func grid(v float64) int { return int(math.Round(v + math.Copysign(nearHalf, v))
 // nearHalf is more than what coordinates on a page lose in computing, in units of the grid.
 const nearHalf = 1e-6
 
-// appendNumber writes v with at most so many decimals, without trailing zeros and without "-0".
+// appendNumber writes v with at most so many decimals, without zeros that may be left out and without "-0".
 func appendNumber(b []byte, v float64, decimals int) []byte {
 	start := len(b)
 	b = strconv.AppendFloat(b, v, 'f', decimals, 64)
-	for b[len(b)-1] == '0' {
-		b = b[:len(b)-1]
+	if decimals > 0 {
+		b = bytes.TrimRight(bytes.TrimRight(b, "0"), ".")
 	}
-	if b[len(b)-1] == '.' {
-		b = b[:len(b)-1]
-	}
-	if string(b[start:]) == "-0" {
+	switch s := string(b[start:]); {
+	case s == "-0":
 		return append(b[:start], '0')
+	case strings.HasPrefix(s, "0."):
+		return append(b[:start], s[1:]...)
+	case strings.HasPrefix(s, "-0."):
+		return append(append(b[:start], '-'), s[2:]...)
 	}
 	return b
 }

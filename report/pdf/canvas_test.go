@@ -182,7 +182,7 @@ func TestNumbersAreShort(t *testing.T) {
 	for _, c := range []struct {
 		v    float64
 		want string
-	}{{0, "0"}, {-0.001, "0"}, {100, "100"}, {1.5, "1.5"}, {-2.345, "-2.35"}, {0.104, "0.1"}, {1200.999, "1201"}} {
+	}{{0, "0"}, {-0.001, "0"}, {100, "100"}, {1.5, "1.5"}, {-2.345, "-2.35"}, {0.104, ".1"}, {-0.104, "-.1"}, {1200.999, "1201"}} {
 		if got := string(appendNumber(nil, c.v, 2)); got != c.want {
 			t.Errorf("%v: %s, want %s", c.v, got, c.want)
 		}

@@ -21,7 +21,8 @@ func compact(document []byte, attached *attachment) (*file, error) {
 	if attached != nil {
 		attached.embed(objects)
 	}
-	if err := deflateAll(objects, markContents(objects)); err != nil {
+	objects, err = rewritten(objects)
+	if err != nil {
 		return nil, fmt.Errorf("pdf: a stream cannot be read back: %w", err)
 	}
 	w := newCompactWriter(objects)
@@ -34,6 +35,20 @@ func compact(document []byte, attached *attachment) (*file, error) {
 		return nil, err
 	}
 	return w.close(root, sha256.Sum256(document))
+}
+
+// rewritten are the objects with what they share said once, and all streams compressed.
+func rewritten(objects []object) ([]object, error) {
+	p, err := planOf(objects, markContents(objects))
+	if err != nil {
+		return nil, err
+	}
+	if p != nil {
+		if objects, err = p.follow(objects); err != nil {
+			return nil, err
+		}
+	}
+	return objects, deflateAll(objects, p)
 }
 
 // file is a document that is complete: its bytes, among which those of what is attached are to come.

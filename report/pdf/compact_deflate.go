@@ -12,36 +12,26 @@ import (
 )
 
 // deflateAll compresses the streams of a document again, as far as Deflate goes, each by itself; contents of pages are
-// said tersely before, with other names for fonts.
-func deflateAll(objects []object, names map[string]string) error {
+// written by a plan before, if there is one.
+func deflateAll(objects []object, p *plan) error {
 	var work errgroup.Group
 	work.SetLimit(runtime.GOMAXPROCS(0))
 	for i := range objects {
 		if objects[i].stream {
-			work.Go(func() error { return objects[i].deflate(names) })
+			work.Go(func() error { return objects[i].deflate(p) })
 		}
 	}
 	return work.Wait()
 }
 
 // deflate compresses a stream that is compressed with Deflate or not at all; pictures stay as they are.
-func (o *object) deflate(names map[string]string) error {
-	filtered := bytes.Contains(o.dictionary, []byte("/Filter"))
-	if o.final || filtered && !bytes.Contains(o.dictionary, []byte("/Filter /FlateDecode")) {
+func (o *object) deflate(p *plan) error {
+	if o.final || o.filtered() && !o.deflated() {
 		return nil
 	}
-	plain := o.data
-	if filtered {
-		r, err := zlib.NewReader(bytes.NewReader(o.data))
-		if err != nil {
-			return err
-		}
-		if plain, err = io.ReadAll(r); err != nil {
-			return err
-		}
-	}
-	if o.content {
-		plain = terse(plain, names)
+	plain, err := o.planned(p)
+	if err != nil {
+		return err
 	}
 	if fontEntryOf.Match(o.dictionary) {
 		plain = lean(plain)
@@ -52,11 +42,41 @@ func (o *object) deflate(names map[string]string) error {
 		return err
 	}
 	entries := fmt.Appendf(nil, "/Length %d", len(small))
-	if !filtered {
+	if !o.filtered() {
 		entries = append(entries, " /Filter /FlateDecode"...)
 	}
 	o.dictionary, o.data = lengthEntry.ReplaceAll(o.dictionary, entries), small
 	return nil
+}
+
+func (o *object) filtered() bool { return bytes.Contains(o.dictionary, []byte("/Filter")) }
+func (o *object) deflated() bool { return bytes.Contains(o.dictionary, []byte("/Filter /FlateDecode")) }
+
+// inflated is the plain stream of one that is compressed with Deflate or not at all.
+func (o *object) inflated() ([]byte, error) {
+	if !o.filtered() {
+		return o.data, nil
+	}
+	r, err := zlib.NewReader(bytes.NewReader(o.data))
+	if err != nil {
+		return nil, err
+	}
+	return io.ReadAll(r)
+}
+
+// planned is the plain stream, that of a page as it is to be.
+func (o *object) planned(p *plan) ([]byte, error) {
+	if o.content && p != nil && o.items != nil {
+		items := o.items
+		o.items = nil
+		return p.pageOf(items), nil
+	}
+	plain, err := o.inflated()
+	if o.content && p != nil && err == nil {
+		items, _ := itemsOf(plain, p.names)
+		plain = p.pageOf(items)
+	}
+	return plain, err
 }
 
 // fontEntryOf is in the dictionaries of embedded fonts: their length before compression.

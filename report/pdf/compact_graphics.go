@@ -1,6 +1,9 @@
 package pdf
 
-import "strconv"
+import (
+	"bytes"
+	"strconv"
+)
 
 // graphics is the part of the graphics state that is told late: an operator with its operands for each of the slots.
 type graphics [slotsOfGraphics]string
@@ -59,4 +62,40 @@ func appendShort(b, number []byte, decimals int) []byte {
 		return append(b, number...)
 	}
 	return appendNumber(b, v, decimals)
+}
+
+// said is an operation with its numbers as short as they may be, and with other names of fonts.
+func said(o operation, names map[string]string) []byte {
+	var b []byte
+	for _, v := range o.operands {
+		switch name, isFont := names[string(v)]; {
+		case isFont:
+			b = append(b, name...)
+		case bytes.IndexByte(v, '.') >= 0 && v[0] != '[' && v[0] != '(':
+			b = appendShort(b, v, decimalsOf(o.operator))
+		default:
+			b = append(b, v...)
+		}
+		b = append(b, ' ')
+	}
+	return append(b, o.operator...)
+}
+
+// scaled is the same in units of which so many make one.
+func scaled(g graphics, units float64) graphics {
+	for _, slot := range []int{widthSlot, dashSlot, fontSlot} {
+		var b []byte
+		for _, token := range bytes.Fields([]byte(g[slot])) {
+			bare := bytes.Trim(token, "[]")
+			v, err := strconv.ParseFloat(string(bare), 64)
+			if err != nil {
+				b = append(append(b, token...), ' ')
+				continue
+			}
+			before, after, _ := bytes.Cut(token, bare)
+			b = append(append(appendNumber(append(b, before...), v*units, 1), after...), ' ')
+		}
+		g[slot] = string(bytes.TrimRight(b, " "))
+	}
+	return g
 }

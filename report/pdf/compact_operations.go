@@ -2,6 +2,7 @@ package pdf
 
 import (
 	"bytes"
+	"math"
 	"regexp"
 	"strconv"
 )
@@ -64,13 +65,27 @@ func lengthOfString(b []byte) int {
 	return 0
 }
 
+// farthest is more than what stands on a page, in points.
+const farthest = 1e6
+
+// numbersOf are the operands of an operation of so many.
+func numbersOf(o operation, count int) (v [6]float64, ok bool) {
+	for i := range min(count, len(o.operands)) {
+		var err error
+		if v[i], err = strconv.ParseFloat(string(o.operands[i]), 64); err != nil || !(math.Abs(v[i]) < farthest) {
+			return v, false
+		}
+	}
+	return v, len(o.operands) == count
+}
+
 var (
 	contentEntry = regexp.MustCompile(`/Contents (\d+) 0 R`)
 	fontsEntry   = regexp.MustCompile(`/Font <<\n((?:/F[0-9a-f]+ \d+ 0 R\n)+)`)
-	fontName     = regexp.MustCompile(`/F[0-9a-f]+`)
+	fontName     = regexp.MustCompile(`/F[0-9a-f]+\b`)
 )
 
-// markContents marks the streams that are contents of pages, and gives the fonts short names in the resources.
+// markContents marks the streams that are contents of pages, and gives short names to the fonts in the resources.
 func markContents(objects []object) (names map[string]string) {
 	names = map[string]string{}
 	for i := range objects {
@@ -78,24 +93,36 @@ func markContents(objects []object) (names map[string]string) {
 			continue
 		}
 		for _, of := range contentEntry.FindAllSubmatch(objects[i].dictionary, -1) {
-			if n, err := strconv.Atoi(string(of[1])); err == nil && n >= 1 && n <= len(objects) {
+			if n, ok := numberOf(of[1], len(objects)); ok {
 				objects[n-1].content = true
 			}
 		}
-		if at := fontsEntry.FindSubmatchIndex(objects[i].dictionary); at != nil {
-			objects[i].dictionary = withShortNames(objects[i].dictionary, at[2], at[3], names)
+		for _, name := range fontName.FindAllString(string(fontsEntry.Find(objects[i].dictionary)), -1) {
+			if names[name] == "" {
+				names[name] = "/F" + strconv.Itoa(len(names)+1)
+			}
 		}
 	}
 	return names
 }
 
-// withShortNames numbers the names of fonts between two places of a dictionary.
-func withShortNames(dictionary []byte, from, to int, names map[string]string) []byte {
-	short := fontName.ReplaceAllFunc(dictionary[from:to], func(name []byte) []byte {
-		if names[string(name)] == "" {
-			names[string(name)] = "/F" + strconv.Itoa(len(names)+1)
+// numberOf is the number of one of so many objects.
+func numberOf(digits []byte, count int) (n int, ok bool) {
+	n, err := strconv.Atoi(string(digits))
+	return n, err == nil && n >= 1 && n <= count
+}
+
+// renamed is a dictionary with the names of fonts as a plan has them.
+func (p *plan) renamed(dictionary []byte) []byte {
+	at := fontsEntry.FindIndex(dictionary)
+	if at == nil {
+		return dictionary
+	}
+	short := fontName.ReplaceAllFunc(dictionary[at[0]:at[1]], func(name []byte) []byte {
+		if short, known := p.names[string(name)]; known {
+			return []byte(short)
 		}
-		return []byte(names[string(name)])
+		return name
 	})
-	return append(append(bytes.Clone(dictionary[:from]), short...), dictionary[to:]...)
+	return append(append(bytes.Clone(dictionary[:at[0]]), short...), dictionary[at[1]:]...)
 }

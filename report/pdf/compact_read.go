@@ -13,8 +13,9 @@ type object struct {
 	number     int
 	dictionary []byte // all of it where it is no stream
 	stream     bool
-	content    bool // of a page
-	final      bool // the stream is as it is to be
+	content    bool     // of a page
+	items      []placed // of the content, where they were read already
+	final      bool     // the stream is as it is to be
 	data       []byte
 	attached   *attachment // whose bytes stand in the place of data; nil: data is all
 }

@@ -6,7 +6,6 @@ import (
 	"regexp"
 	"slices"
 	"strings"
-	"unicode/utf16"
 )
 
 // File is a report's PDF, read back. Only what Write wrote can be read: another program that saves it anew may keep every
@@ -42,21 +41,21 @@ func Open(b []byte) (*File, error) {
 // endMark ends a file; what is written later begins behind it (ISO 32000-1:2008, 7.5.6).
 const endMark = "\n%%EOF\n"
 
-func (f *File) read(o *bodies) (err error) {
+func (f *File) read(o *bodies) error {
 	f.Cells = statedCells(o)
-	places := o.places()
+	w, err := wordsOf(o)
+	if err != nil {
+		return err
+	}
 	for i := range o.list {
 		b := &o.list[i]
-		page := contents.FindSubmatch(b.dictionary)
-		switch {
+		switch page := contents.FindSubmatch(b.dictionary); {
 		case bytes.HasPrefix(b.dictionary, []byte("<< /Type /EmbeddedFile ")):
 			f.Results, err = o.unpacked(b)
+		case page != nil && (string(page[1]) != w.resources || bytes.Count(b.dictionary, []byte("/Resources"))+bytes.Count(b.dictionary, []byte("/Contents")) != 2):
+			err = errForeign
 		case page != nil:
-			at, known := places[string(page[1])]
-			if !known {
-				return errForeign
-			}
-			err = f.addPage(o, &o.list[at])
+			err = f.addPage(w, string(page[2]))
 		}
 		if err != nil {
 			return err
@@ -68,16 +67,23 @@ func (f *File) read(o *bodies) (err error) {
 	return nil
 }
 
-var contents = regexp.MustCompile(`^<</Type /Page\n[\s\S]*/Contents ([0-9]{1,9}) 0 R>>\s*$`)
+var contents = regexp.MustCompile(`^<</Type /Page\n[\s\S]*/Resources ([0-9]{1,9}) 0 R\n[\s\S]*/Contents ([0-9]{1,9}) 0 R>>\s*$`)
 
-func (f *File) addPage(o *bodies, contents *body) error {
-	stream, err := o.unpacked(contents)
-	texts, ours := textsOf(stream)
-	if err == nil && !ours {
+func (f *File) addPage(w *words, number string) error {
+	at, known := w.places[number]
+	if !known {
+		return errForeign
+	}
+	stream, err := w.unpacked(&w.list[at])
+	if err != nil {
+		return err
+	}
+	texts, ours := w.textsOf(stream)
+	if !ours {
 		return errForeign
 	}
 	f.Pages = append(f.Pages, texts)
-	return err
+	return nil
 }
 
 // statedCells finds in the keywords which cells have a section.
@@ -100,52 +106,4 @@ func wide(text string) string {
 		b.WriteByte(text[i])
 	}
 	return b.String()
-}
-
-// unusual are operators by which a page could show other words than those that are read here: no report holds them
-// (ISO 32000-1, 9.3.6 and 9.4.3).
-var unusual = []string{"TJ", "Tr", "BI"}
-
-// quote reports whether an operand is one of the two operators of texts that are not letters.
-func quote(operand []byte) bool { return operand[0] == '\'' || operand[0] == '"' }
-
-// textsOf are the strings that a page shows, each as it was set; ours is false where it could show others.
-func textsOf(stream []byte) (texts []string, ours bool) {
-	for {
-		o, rest, ok := nextOperation(stream)
-		if !ok || slices.Contains(unusual, o.operator) || slices.ContainsFunc(o.operands, quote) {
-			return nil, false
-		}
-		if o.operator == "" {
-			return texts, true
-		}
-		if n := len(o.operands); o.operator == "Tj" && n > 0 && o.operands[n-1][0] == '(' {
-			texts = append(texts, stringOf(o.operands[n-1][1:]))
-		}
-		stream = rest
-	}
-}
-
-// stringOf reads a string of UTF-16 up to its closing bracket (ISO 32000-1, 7.3.4.2).
-func stringOf(b []byte) string {
-	var units []uint16
-	var high byte
-	odd := false
-	for i := 0; i < len(b); i++ {
-		c := b[i]
-		switch {
-		case c == ')':
-			return string(utf16.Decode(units))
-		case c == '\\' && i+1 < len(b):
-			i++
-			if c = b[i]; c == 'r' {
-				c = '\r'
-			}
-		}
-		if odd {
-			units = append(units, uint16(high)<<8|uint16(c))
-		}
-		high, odd = c, !odd
-	}
-	return string(utf16.Decode(units))
 }
