@@ -200,7 +200,7 @@ func TestReasonsForNoVerdict(t *testing.T) {
 			b.inputs[0].Row.Cycles, b.inputs[1].Row.Cycles = pointer(400), pointer(3)
 		}},
 		{"absurd capacity", "no possible capacity", job.CapacityAh, func(b *bench) { b.inputs[1].Row.CapacityAh = pointer(-2) }},
-		{"no end of life", "no upper limit of charge_transfer_growth", job.ResistanceStateOfHealth, func(b *bench) { b.job.Limits = nil }},
+		{"no end of life", "no upper limit of the growth of the charge-transfer resistance", job.ResistanceStateOfHealth, func(b *bench) { b.job.Limits = nil }},
 		{"end of life at once", "no growth", job.ResistanceStateOfHealth, func(b *bench) { b.job.Limits[0].Bound = 1 }},
 		{"absurd limit", "cannot be held", job.OhmicGrowth, func(b *bench) { b.job.Limits = []job.Limit{{Quantity: job.OhmicGrowth, Side: job.Max}} }},
 	} {

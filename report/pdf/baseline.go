@@ -27,6 +27,26 @@ func (c *composition) baseline(cell *health.Cell) {
 	c.beside(item{c.label("baseline"), c.sheet.sideHead, 0}, sideHead, text, c.sheet.note)
 }
 
+// resistances says what a cell's judged measurement comes to at the reference temperature, and at 1 kHz as it was measured.
+func (c *composition) resistances(cell *health.Cell) {
+	m := latest(cell)
+	if m == nil {
+		return
+	}
+	value := func(v fit.Value) string {
+		if !v.Known() {
+			return ""
+		}
+		return c.numbers.Value(v, report.Ohm.Scale(v))
+	}
+	words := struct{ Reference, Ohmic, ChargeTransfer, AC string }{
+		c.conditions().Reference, value(m.OhmicAtReference), value(m.ChargeTransferAtReference), value(m.ACResistance1kHz),
+	}
+	if words.Ohmic+words.ChargeTransfer+words.AC != "" {
+		c.beside(item{c.label("resistances"), c.sheet.sideHead, 0}, sideHead, c.say("resistances", words), c.sheet.note)
+	}
+}
+
 // source names what growth is measured against; blank where the job does not say.
 func (c *composition) source(s job.BaselineSource) string {
 	if s == "" {

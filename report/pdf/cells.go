@@ -42,6 +42,7 @@ func (c *composition) cellBody(cell *health.Cell) {
 	c.criteria(cell)
 	c.space(module)
 	c.baseline(cell)
+	c.resistances(cell)
 	if !long(cell) {
 		c.history(cell)
 	}

@@ -28,9 +28,15 @@ func (c *composition) closing() {
 
 // blank says what was left blank, on the page of the signatures, which then never stand alone.
 func (c *composition) blank() {
+	names := make([]string, len(c.doc.Blank))
+	for i, key := range c.doc.Blank {
+		if names[i] = c.literally(key); c.doc.Words.Has("pdf.blank." + key) {
+			names[i] = c.say("blank."+key, nil)
+		}
+	}
 	c.space(module / 2)
 	c.hold(across(mm(sideHead).holding(c.sheet.sideHead.set(c.label("blank"))),
-		mm(textWidth-sideHead).holding(c.sheet.note.set(c.say("statement.blank", c.literally(strings.Join(c.doc.Blank, ", ")))))))
+		mm(textWidth-sideHead).holding(c.sheet.note.set(c.say("statement.blank", strings.Join(names, ", "))))))
 }
 
 // statement is what statements may refer to.

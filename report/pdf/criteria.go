@@ -13,10 +13,29 @@ func (c *composition) criteria(cell *health.Cell) {
 	if len(cell.Criteria) == 0 {
 		c.paragraph(c.say("no-limits", nil), c.sheet.note)
 	}
+	legend := legend{}
 	for i := range cell.Criteria {
 		c.space(module / 2)
 		c.criterion(cell, i)
+		legend.add(&cell.Criteria[i])
 	}
+	if len(cell.Criteria) > 0 {
+		c.paragraph(c.say("lines", legend), c.sheet.small)
+	}
+}
+
+// legend is what the number lines of a cell show.
+type legend struct{ Value, Interval, Guard bool }
+
+func (l *legend) add(k *health.Criterion) {
+	l.Value = l.Value || k.Value.Known()
+	l.Interval = l.Interval || k.Value.Known() && !k.Unstated
+	l.Guard = l.Guard || k.Value.Known() && !k.Unstated && k.AcceptanceLimit != k.Limit
+}
+
+// suppliedByCustomer reports whether a quantity is one that the customer states.
+func suppliedByCustomer(q job.Quantity) bool {
+	return q == job.CapacityAh || q == job.CapacityRetention
 }
 
 func (c *composition) criterion(cell *health.Cell, i int) {
@@ -53,7 +72,7 @@ func (c *composition) judgement(k *health.Criterion) judgement {
 	j := judgement{
 		Quantity: c.doc.Words.Quantity(k.Quantity), Side: c.doc.Words.Side(k.Side), Limit: c.bound(k.Quantity, k.Limit),
 		Verdict: c.doc.Words.Verdict(k.Verdict), Factor: c.factor(), Lower: k.Side == job.Min, Growth: isGrowth(k.Quantity),
-		Supplied: k.Quantity == job.CapacityAh || k.Quantity == job.CapacityRetention,
+		Supplied: suppliedByCustomer(k.Quantity),
 	}
 	if !k.Value.Known() {
 		return j

@@ -28,7 +28,7 @@ func (c *composition) findings(cell *health.Cell) {
 		t.records = append(t.records, []entry{
 			{text: c.doc.Words.Say("severity."+f.Severity.String(), nil), style: &bold},
 			{text: c.measuredOn(f.dates, len(cell.Measurements)), style: &plain},
-			{text: c.literally(f.Message), style: &plain}, {text: c.literally(f.Advice), style: &plain},
+			{text: c.literally(f.Message), style: &plain}, {text: c.adviceOn(f.Finding), style: &plain},
 		})
 	}
 	if c.several() {

@@ -20,7 +20,7 @@ func (c *composition) inputs() {
 	if len(listed) > mostInputs {
 		listed = c.ownInputs()
 	}
-	t := table{columns: []column{
+	t := table{tight: true, columns: []column{
 		{head: c.label("file"), stretch: 1}, {head: c.label("bytes"), setting: rightward}, {head: c.label("sha256")},
 	}}
 	digest := c.sheet.table

@@ -13,8 +13,8 @@ func TestSettingsOfALot(t *testing.T) {
 	d := delivery(t)
 	d.Assessment.Job.Defaulted = append(d.Assessment.Job.Defaulted, "sampling.level")
 	all := strings.Join(pagesOf(t, bytesOf(t, Options{Cells: NoCells}, d)), " ")
-	for _, want := range []string{"group_by pallet", "sampling.standard attributes", "sampling.lot_size 1000", "sampling.aql 1", "sampling.severity normal",
-		"grouping.size 14", "grouping.arrangement series", "grouping.within_grade true"} {
+	for _, want := range []string{"Lot divided by column pallet", "Sampling, inspection by attributes", "Sampling, lot size 1000", "Sampling, AQL 1", "Sampling, severity normal",
+		"Matching, cells a group 14", "Matching, connection in series", "Matching, within grades yes"} {
 		if !strings.Contains(all, want) {
 			t.Errorf("%q not found", want)
 		}

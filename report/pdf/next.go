@@ -31,7 +31,9 @@ func (c *composition) next() {
 	var points []string
 	for _, a := range list[:min(len(list), mostAdvice)] {
 		a.Cells, a.Count = c.named(a.Names), len(a.Names)
-		a.Advice = c.literally(a.Advice)
+		if a.Advice != "" {
+			a.Advice = c.adviceOn(a.finding)
+		}
 		a.Warning = c.sight(a.finding)
 		points = append(points, c.say("next."+verdictKey(a.Verdict), a))
 	}

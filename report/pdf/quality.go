@@ -123,7 +123,7 @@ func (c *composition) qualityTable() table {
 	bold := plain.bold()
 	for _, k := range c.kinds() {
 		record := entries(c.doc.Words.Say("severity."+k.Severity.String(), nil), c.count(k.spectra), c.count(len(k.cells)),
-			c.sight(k.Finding), c.literally(k.Advice), c.few(k.cells))
+			c.sight(k.Finding), c.adviceOn(k.Finding), c.few(k.cells))
 		for i := range record {
 			record[i].style = &plain
 		}
@@ -142,6 +142,14 @@ func (c *composition) sight(f health.Finding) string {
 		return c.literally(c.doc.Words.Phrase(block, f.Facts))
 	}
 	return c.literally(f.Message)
+}
+
+// adviceOn is what to do about a finding, in the words of those who read a report: without the names of keys and columns.
+func (c *composition) adviceOn(f health.Finding) string {
+	if block := "pdf.advice." + f.Code; c.doc.Words.Has(block) {
+		return c.literally(c.doc.Words.Phrase(block, f.Facts))
+	}
+	return c.literally(f.Advice)
 }
 
 // few names the first of many cells.

@@ -1,6 +1,7 @@
 package pdf
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
@@ -9,15 +10,15 @@ import (
 	"ohmledger/report"
 )
 
-// inForce is one of job.yaml's settings that bears on the results, under its key there.
+// inForce is one of job.yaml's settings that bears on the results, under its key there: the page calls it by a name.
 type inForce struct{ key, value string }
 
 // settings is the table of what was in force, and what of it is a default.
 func (c *composition) settings() {
 	list := c.inForce()
 	t := table{columns: []column{
-		{head: c.label("setting")}, {head: c.label("setting-value"), most: 44},
-		{head: c.label("setting")}, {head: c.label("setting-value"), most: 44},
+		{head: c.label("setting")}, {head: c.label("setting-value"), most: 56},
+		{head: c.label("setting")}, {head: c.label("setting-value"), most: 56},
 	}}
 	half := (len(list) + 1) / 2
 	for i := range half {
@@ -39,7 +40,7 @@ func (c *composition) settingEntries(s inForce) []entry {
 		value = c.say("by-default", value)
 	}
 	key := c.sheet.table.in(c.sheet.colours.quiet)
-	return []entry{{text: s.key, style: &key}, {text: value}}
+	return []entry{{text: c.say("setting."+s.key, nil), style: &key}, {text: value}}
 }
 
 // inForce lists the settings that results depend on, in job.yaml's order.
@@ -54,17 +55,17 @@ func (c *composition) inForce() []inForce {
 		{"conditions.min_rest_minutes", k.Rest},
 		{"instrument.relative_uncertainty", i.Relative},
 		{"instrument.absolute_uncertainty_ohm", i.Absolute},
-		{"baseline.source", string(c.job.Baseline.Source)},
+		{"baseline.source", c.source(c.job.Baseline.Source)},
 		{"baseline.declared.ohmic_ohm", c.declared(c.job.Baseline.Ohmic, report.Ohm)},
 		{"baseline.declared.charge_transfer_ohm", c.declared(c.job.Baseline.ChargeTransfer, report.Ohm)},
 		{"baseline.cells", c.literally(strings.Join(c.job.Baseline.Cells, ", "))},
-		{"temperature_correction.source", string(c.job.TemperatureCorrection.Source)},
+		{"temperature_correction.source", c.doc.Words.Say("correction."+string(cmp.Or(c.job.TemperatureCorrection.Source, job.CorrectionNone)), nil)},
 		{"temperature_correction.ohmic", c.declared(c.job.TemperatureCorrection.Ohmic, report.KilojouleMole)},
 		{"temperature_correction.charge_transfer", c.declared(c.job.TemperatureCorrection.ChargeTransfer, report.KilojouleMole)},
-		{"decision_rule.kind", string(d.Kind)},
+		{"decision_rule.kind", c.doc.Words.Say("rule."+string(d.Kind), nil)},
 		{"decision_rule.coverage_factor", c.factor()},
 	}
-	list = append(append(list, c.lotSettings()...), inForce{"fixture_correction", c.fixture()}, inForce{"language", c.job.Language},
+	list = append(append(list, c.lotSettings()...), inForce{"fixture_correction", c.fixture()}, inForce{"language", c.say("language", c.job.Language)},
 		inForce{"wording", c.literally(c.job.Wording)})
 	return slices.DeleteFunc(list, func(s inForce) bool { return s.value == "" })
 }

@@ -17,7 +17,11 @@ func (c *composition) summaryTable() {
 	quantities, scales := c.summarised()
 	t := table{columns: []column{{head: c.label("verdict"), most: 21}, {head: c.label("cell"), most: 30}}}
 	for i, q := range quantities {
-		t.columns = append(t.columns, column{head: c.headOf(q, scales[i]), setting: byPoint})
+		setting := byPoint
+		if isGrowth(q) {
+			setting = rightward
+		}
+		t.columns = append(t.columns, column{head: c.headOf(q, scales[i]), setting: setting})
 	}
 	t.columns = append(t.columns, column{head: c.label("conformity"), setting: rightward, least: 17},
 		column{head: c.label("grade"), most: 12}, column{head: c.label("reason"), stretch: 1})
@@ -93,23 +97,43 @@ func (c *composition) summaryRecord(index int, quantities []job.Quantity, scales
 	return append(record, entries(c.leastConformity(cell), c.literally(cell.Grade), c.summaryReason(cell))...)
 }
 
-// summaryValue is a quantity of a cell's judged measurement: of a growth its coverage interval, of others the value
-// with its expanded uncertainty.
+// summaryValue is a quantity of a cell's judged measurement with its expanded uncertainty, of a growth with its coverage interval:
+// as the cell's section writes it.
 func (c *composition) summaryValue(cell *health.Cell, q job.Quantity, s report.Scale) string {
 	m, k := latest(cell), criterionOf(cell, q)
 	switch {
-	case q == job.ChargeTransferGrowth && m != nil:
-		return c.growth(m.ChargeTransferGrowth)
-	case q == job.OhmicGrowth && m != nil:
-		return c.growth(m.OhmicGrowth)
-	case q == job.TotalResistanceGrowth && m != nil:
-		return c.growth(m.TotalGrowth)
+	case k == nil && m != nil && q == job.ChargeTransferGrowth:
+		return c.grown(m.ChargeTransferGrowth)
+	case k == nil && m != nil && q == job.OhmicGrowth:
+		return c.grown(m.OhmicGrowth)
 	case k == nil || !k.Value.Known():
 		return report.NotHad
 	case k.Unstated || !(k.ExpandedUncertainty > 0):
 		return c.numbers.Fixed(k.Value.Estimate(), 3, s)
+	case isGrowth(q):
+		return c.withInterval(k.Value.Estimate(), k.Lower, k.Upper, k.ExpandedUncertainty)
 	}
 	return c.numbers.PlusMinus(k.Value.Estimate(), k.ExpandedUncertainty, s)
+}
+
+// grown is a ratio with its coverage interval.
+func (c *composition) grown(g health.Growth) string {
+	if !(g.Ratio.StandardUncertainty() > 0) {
+		return c.growth(g)
+	}
+	ratio, spread := g.Ratio.Estimate(), math.Exp(c.coverage()*g.LogU)
+	return c.withInterval(ratio, ratio/spread, ratio*spread, c.coverage()*g.Ratio.StandardUncertainty())
+}
+
+// withInterval writes a ratio and the ends of its interval to the digits of its expanded uncertainty: on one line where there
+// are many cells, else on two.
+func (c *composition) withInterval(ratio, lower, upper, u float64) string {
+	one := report.One.Scale()
+	value, interval := c.rounded(ratio, u, one), c.numbers.Interval(lower, upper, u, one)
+	if c.lengthy() {
+		return value + " (" + interval + ")"
+	}
+	return value + "\n" + interval
 }
 
 // summaryReason leaves out of a long summary why cells passed, and says what keeps them from a better grade.
@@ -117,8 +141,11 @@ func (c *composition) summaryReason(cell *health.Cell) string {
 	if limits := c.decisive(cell); len(limits.Misses)+len(limits.Meets) > 0 {
 		return c.say("summary.decisive", limits)
 	}
+	if lack := c.lack(cell); len(lack.Quantities) > 0 {
+		return c.say("summary.lack", lack)
+	}
 	if cell.Verdict != health.Pass || !c.terse() {
-		return capitalised(c.literally(c.cut(cell.Reason)))
+		return capitalised(c.literally(cut(cell.Reason, c.longestReason())))
 	}
 	if cell.Grading == nil || cell.Grading.Better == "" {
 		return ""
@@ -132,15 +159,19 @@ func (c *composition) summaryReason(cell *health.Cell) string {
 // terse reports whether reasons are to be short: there are many cells, or what is below would spill over.
 func (c *composition) terse() bool { return c.lengthy() || c.give > 0 }
 
-// cut shortens a long reason, which stands whole with its cell, to whole sentences where it can; the more so where there are many.
-func (c *composition) cut(reason string) string {
-	most := 145
+// longestReason is how many characters a reason has in the summary; it stands whole with its cell.
+func (c *composition) longestReason() int {
 	if c.terse() {
-		most = 70
+		return 70
 	}
-	letters := []rune(reason)
+	return 145
+}
+
+// cut shortens a long text, to whole sentences where it can.
+func cut(text string, most int) string {
+	letters := []rune(text)
 	if len(letters) <= most {
-		return reason
+		return text
 	}
 	begin := string(letters[:most-1])
 	if sentence := strings.LastIndex(begin, ". "); sentence > 0 {
@@ -157,6 +188,25 @@ func (c *composition) cut(reason string) string {
 type decisive struct {
 	Misses, Meets []string
 	Later         int // rejected spectra after the judged one
+}
+
+// lack is what keeps a cell from being judged: the quantities that could not be had for the first reason, and that.
+type lack struct {
+	Quantities []string
+	Reason     string
+}
+
+func (c *composition) lack(cell *health.Cell) (l lack) {
+	first := ""
+	for _, k := range cell.Criteria {
+		if cell.Verdict != health.NotEvaluated || k.Verdict != health.NotEvaluated || first != "" && k.Reason != first {
+			continue
+		}
+		first = k.Reason
+		l.Quantities = append(l.Quantities, c.say("brief", string(k.Quantity)))
+	}
+	l.Reason = capitalised(c.literally(cut(first, c.longestReason())))
+	return l
 }
 
 func (c *composition) decisive(cell *health.Cell) (d decisive) {

@@ -12,6 +12,7 @@ type table struct {
 	records [][]entry
 	tinted  int    // the record that stands out, counted from 1; 0: none
 	note    string // stands below, with the last records
+	tight   bool   // no room between the records
 }
 
 // column says how a column of a table is set.
@@ -98,7 +99,7 @@ func (s *tableSetter) closed(rows []core.Row) []core.Row {
 
 // omit leaves out the columns in which no record has anything but blank.
 func (t table) omit(blank string) table {
-	kept := table{records: make([][]entry, len(t.records)), tinted: t.tinted, note: t.note}
+	kept := table{records: make([][]entry, len(t.records)), tinted: t.tinted, note: t.note, tight: t.tight}
 	for i, col := range t.columns {
 		if t.says(i, blank) {
 			kept.columns = append(kept.columns, col)

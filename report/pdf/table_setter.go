@@ -140,8 +140,10 @@ func (s *tableSetter) row(record []entry) core.Row {
 func (s *tableSetter) textProps(column int, e entry) props.Text {
 	t := s.styleOf(e).aligned(s.columns[column].setting.align()).props()
 	t.Left, t.Right = s.indents(column)
-	t.Top += module / 4
-	t.Bottom += module / 4
+	if !s.tight {
+		t.Top += module / 4
+		t.Bottom += module / 4
+	}
 	if e.mark != nil {
 		t.Left += markRoom
 	}

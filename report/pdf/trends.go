@@ -2,6 +2,7 @@ package pdf
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"time"
 
@@ -16,24 +17,50 @@ func (c *composition) trends(cell *health.Cell) {
 		return
 	}
 	c.subheading("opinion")
-	c.holdParagraph(c.say("opinion", nil), c.sheet.note)
+	if slices.ContainsFunc(cell.Trend, leads) {
+		c.holdParagraph(c.say("opinion", nil), c.sheet.note)
+	}
 	var drawings []report.Figure
 	var others []string
 	for i := range cell.Trend {
-		words := c.say("opinion.trend", c.trend(cell, &cell.Trend[i]))
-		if !report.Forecastable(&cell.Trend[i]) {
-			others = append(others, words)
-			continue
+		t := &cell.Trend[i]
+		switch {
+		case report.Forecastable(t):
+			f := report.Forecast(c.doc, cell, i)
+			f.Caption = c.say("opinion.trend", c.trend(cell, t))
+			f.Height -= c.give / 2
+			drawings = append(drawings, f)
+		case leads(*t):
+			others = append(others, c.say("opinion.trend", c.trend(cell, t)))
+		default:
+			others = append(others, c.untold(cell.Trend, i)...)
 		}
-		f := report.Forecast(c.doc, cell, i)
-		f.Caption = words
-		f.Height -= c.give / 2
-		drawings = append(drawings, f)
 	}
 	c.addFigures(sideBySide(drawings)...)
 	for _, words := range others {
 		c.paragraph(words, c.sheet.note)
 	}
+}
+
+// leads reports whether a trend leads anywhere: a law describes its course.
+func leads(t health.Trend) bool { return t.Law != "" || t.Crosses != nil }
+
+// untold says why the i-th trend, and others for the same reason, lead nowhere; nothing where one before it has said so.
+func (c *composition) untold(list []health.Trend, i int) []string {
+	var quantities []string
+	for k := range list {
+		if leads(list[k]) || list[k].Reason != list[i].Reason {
+			continue
+		}
+		if k < i {
+			return nil
+		}
+		quantities = append(quantities, c.doc.Words.Quantity(list[k].Quantity))
+	}
+	return []string{c.say("opinion.untold", struct {
+		Quantities []string
+		Reason     string
+	}{quantities, capitalised(c.literally(list[i].Reason))})}
 }
 
 // sideBySide gives drawings the width with which two or three of them fill the page.

@@ -25,15 +25,20 @@ func (c *composition) verdicts() {
 	c.paragraph(c.say("front-caution", nil), c.sheet.note.bold())
 	if c.lengthy() {
 		c.deliveryDecision()
-		c.next()
-		c.doubts()
+		c.advice()
 		return
 	}
 	if !c.alone() {
 		c.summaryTable()
 	}
 	c.deliveryDecision()
+	c.advice()
+}
+
+// advice is what to do next, and what the reader must know beside the verdicts.
+func (c *composition) advice() {
 	c.next()
+	c.benchRemarks()
 	c.doubts()
 }
 

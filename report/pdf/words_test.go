@@ -1,0 +1,104 @@
+package pdf
+
+import (
+	"regexp"
+	"strings"
+	"testing"
+
+	"ohmledger/fit"
+	"ohmledger/health"
+	"ohmledger/health/job"
+	"ohmledger/report"
+)
+
+// keyLike is how keys of job.yaml and of results look, which readers of a report need not know.
+var keyLike = regexp.MustCompile(`\b[a-z]+(_[a-z0-9]+)+\b|\b(report|laboratory|cell|conditions|instrument|baseline)\.[a-z]+`)
+
+// No page calls a thing by its key, in either language, whatever is blank, set or found.
+func TestPagesNameNoKeys(t *testing.T) {
+	shown := func(name string, d *report.Document) {
+		for i, page := range pagesOf(t, bytesOf(t, Options{}, d)) {
+			for _, key := range keyLike.FindAllString(page, -1) {
+				t.Errorf("%s, page %d: %q", name, i+1, key)
+			}
+		}
+	}
+	advised := []string{"columns-mapped", "magnitude-unlike-others", "sign-reversed", "magnitude-implausible", "fixture-correction-large",
+		"two-wire-sensing", "sensing-unknown", "state-of-charge-unknown", "rest-unknown", "open-circuit-moved"}
+	facts := []health.Fact{{Name: "fixture", Unit: health.Word, Text: "corrected"}, {Name: "strange", Unit: health.Count, Value: 1}}
+	for name, d := range map[string]*report.Document{"blank": variants(t)["blank"], "german": germanDocuments(t)["blank"], "delivery": delivery(t)} {
+		cell := &d.Assessment.Cells[0]
+		if n := len(cell.Measurements); n > 0 {
+			for _, code := range advised {
+				cell.Measurements[n-1].Quality.Findings = append(cell.Measurements[n-1].Quality.Findings,
+					health.Finding{Code: "x-" + code, Severity: health.Warning, Advice: compositionOf(t, d).adviceOn(health.Finding{Code: code, Facts: facts, Advice: "state it in soc_percent"})})
+			}
+		}
+		shown(name, d)
+	}
+}
+
+// What a bench noted beside the judged measurement stands on the first page, those of cells that did not pass first; what stands beside most does not.
+func TestBenchRemarksStandInFront(t *testing.T) {
+	d := specimen(t, 4, 2)
+	note := func(i int, verdict health.Verdict, text string) {
+		cell := &d.Assessment.Cells[i]
+		cell.Verdict, cell.Measurements[cell.Latest].Row.Remarks = verdict, text
+	}
+	note(0, health.Pass, "wrapper torn.")
+	note(1, health.Fail, "can warm to the touch; "+strings.Repeat("and so on ", 20))
+	page := pagesOf(t, bytesOf(t, Options{}, d))[0]
+	warm, torn := strings.Index(page, "A-002: can warm to the touch; and so on"), strings.Index(page, "A-001: wrapper torn")
+	if warm < 0 || torn < warm || !strings.Contains(page, "…") || strings.Count(page, "and so on") > 8 {
+		t.Errorf("%q", page)
+	}
+	for i := range 3 {
+		note(i, health.Pass, "chamber set to 25 °C")
+	}
+	if page := pagesOf(t, bytesOf(t, Options{}, d))[0]; strings.Contains(page, "chamber set") {
+		t.Errorf("%q", page)
+	}
+}
+
+// The first page writes a growth as the cell's section does: its value, and the interval that it is decided on.
+func TestFrontStatesValues(t *testing.T) {
+	d := specimen(t, 3, 4)
+	pages := pagesOf(t, bytesOf(t, Options{}, d))
+	c := compositionOf(t, d)
+	for i := range d.Assessment.Cells {
+		for _, k := range d.Assessment.Cells[i].Criteria {
+			j := c.judgement(&k)
+			if want := strings.Join(strings.Fields(j.Value+" "+j.Interval), " "); !strings.Contains(pages[0], want) {
+				t.Errorf("%q not found in %q", want, pages[0])
+			}
+		}
+	}
+}
+
+// A cell's section states its resistances at the reference temperature and at 1 kHz, and says what the marks of its number lines are.
+func TestSectionsStateResistances(t *testing.T) {
+	d := specimen(t, 1, 2)
+	m := latest(&d.Assessment.Cells[0])
+	m.OhmicAtReference, m.ChargeTransferAtReference, m.ACResistance1kHz = fit.NewValue(0.02207, 0.00037), fit.NewValue(0.01466, 0.00057), fit.NewValue(0.025754, 0.000055)
+	all := strings.Join(pagesOf(t, bytesOf(t, Options{}, d)), " ")
+	for _, want := range []string{"at 25 °C: RΩ = 22.07(37) mΩ, Rct = 14.66(57) mΩ; as measured: |Z| = 25.754(55) mΩ at 1 kHz", "hatched in colour, the guard band"} {
+		if !strings.Contains(all, want) {
+			t.Errorf("%q not found", want)
+		}
+	}
+}
+
+// A reason that several quantities have is given once, without a figure.
+func TestForecastsWithoutAgeing(t *testing.T) {
+	d := specimen(t, 1, 5)
+	cell := &d.Assessment.Cells[0]
+	cell.Trend = nil
+	for _, q := range []job.Quantity{job.ChargeTransferGrowth, job.OhmicGrowth} {
+		cell.Trend = append(cell.Trend, health.Trend{Quantity: q, Against: "days", Reason: "It is a temperature series."})
+	}
+	all := strings.Join(pagesOf(t, bytesOf(t, Options{}, d)), " ")
+	want := "No forecast of charge-transfer resistance over baseline and ohmic resistance over baseline. It is a temperature series."
+	if strings.Count(all, "It is a temperature series.") != 1 || !strings.Contains(all, want) || strings.Contains(all, "light one") {
+		t.Error(all[max(0, strings.Index(all, "Opinion")):][:400])
+	}
+}
