@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"errors"
 	"slices"
+	"strconv"
 	"strings"
 
 	"ohmledger/fit/spectrum"
@@ -22,6 +23,7 @@ type sheet struct {
 	columns []*column // by place in the header; nil for what is kept but not known
 	numbers spectrum.Numbers
 	faults  spectrum.Errors
+	fields  map[string]map[string]string // of unknown columns: rows that hold the same share them
 }
 
 // readTable reads the measurement table into the job.
@@ -114,15 +116,10 @@ func (s *sheet) commented() {
 
 // measurement reads one row.
 func (s *sheet) measurement(row spectrum.Row) Measurement {
-	m := Measurement{TemperatureUncertaintyC: unstated, Line: row.Line}
+	m := Measurement{TemperatureUncertaintyC: unstated, Line: row.Line, Extra: s.unknown(row)}
 	for i, c := range row.Cells {
 		known := s.columns[i]
 		switch {
-		case known == nil && !c.Blank():
-			if m.Extra == nil {
-				m.Extra = map[string]string{}
-			}
-			m.Extra[s.Header[i].Text] = c.Text
 		case known == nil || c.Blank() && !known.needed:
 		case c.Blank():
 			s.fault(c, "", "%s is blank; every measurement needs it", known.name)
@@ -133,6 +130,34 @@ func (s *sheet) measurement(row spectrum.Row) Measurement {
 		}
 	}
 	return m
+}
+
+// unknown are a row's fields in columns that are kept but not known; nil where all are blank.
+func (s *sheet) unknown(row spectrum.Row) map[string]string {
+	var key []byte
+	for i, c := range row.Cells {
+		if s.columns[i] == nil && !c.Blank() {
+			key = append(strconv.AppendInt(key, int64(i), 10), ' ')
+			key = append(strconv.AppendQuote(key, c.Text), ' ')
+		}
+	}
+	if len(key) == 0 {
+		return nil
+	}
+	if fields, read := s.fields[string(key)]; read {
+		return fields
+	}
+	fields := map[string]string{}
+	for i, c := range row.Cells {
+		if s.columns[i] == nil && !c.Blank() {
+			fields[s.Header[i].Text] = c.Text
+		}
+	}
+	if s.fields == nil {
+		s.fields = map[string]map[string]string{}
+	}
+	s.fields[string(key)] = fields
+	return fields
 }
 
 // unstated marks an uncertainty that the conditions fill in.
