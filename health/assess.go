@@ -20,7 +20,10 @@ type Evidence struct {
 }
 
 func (e Evidence) grounds() grounds {
-	g := grounds{job: e.Job, say: e.Phrase, short: shortedOf(e.Job, e.Fixture), sparse: e.Sparse}
+	g := grounds{job: e.Job, say: e.Phrase, short: shortedOf(e.Job, e.Fixture)}
+	if e.Sparse {
+		g.sparse = &outlines{}
+	}
 	if g.job == nil {
 		g.job, g.bare = &job.Job{}, true
 	}
@@ -79,6 +82,9 @@ func (g grounds) assessed(s *specimen, group *footing) {
 	g.judge(s)
 	g.survey(s)
 	s.forgetWays()
+	if g.sparse != nil && g.say != nil {
+		s.forgetFacts()
+	}
 }
 
 // counter adds up the spectra that are done.
@@ -138,6 +144,7 @@ func (g grounds) judge(s *specimen) {
 	for i := range s.Measurements {
 		g.conclude(s, i)
 	}
+	s.Criteria = make([]Criterion, 0, len(g.job.Limits))
 	for _, limit := range g.job.Limits {
 		s.Criteria = append(s.Criteria, g.criterion(s, limit))
 	}

@@ -138,6 +138,7 @@ func (m mixture) errors() []ErrorsShare {
 // laws states each law that was tried, as its likeliest fit of points that depart from it independently has it.
 func (s *series) laws(m mixture) (list []CourseLaw) {
 	shares := m.shares()
+	list = make([]CourseLaw, 0, len(growthLaws))
 	for l, law := range growthLaws {
 		best := CourseLaw{Law: law.name, Exponent: law.exponents[0], AICc: math.NaN(), Weight: shares[l]}
 		for _, p := range law.exponents {

@@ -4,10 +4,7 @@ import (
 	"cmp"
 	"context"
 	"math"
-	"runtime"
 	"slices"
-
-	"golang.org/x/sync/errgroup"
 
 	"ohmledger/fit"
 	"ohmledger/fit/kramerskronig"
@@ -29,7 +26,7 @@ func (g grounds) tested(s *specimen) {
 		}
 	}
 	s.joins = g.joins(s)
-	if g.sparse {
+	if g.sparse != nil {
 		s.forgetTests()
 	}
 }
@@ -87,8 +84,8 @@ func (g grounds) fitTogether(ctx context.Context, cells []*specimen, wanted map[
 		cells[k].ArcsChoice = g.say.fitSays(h.Because)
 		g.review(cells[k])
 		histories[k] = nil
-		if g.sparse {
-			cells[k].forgetCurves()
+		if g.sparse != nil {
+			cells[k].forgetCurves(g.sparse)
 		}
 		done(cells[k])
 	})
@@ -178,27 +175,4 @@ func (g grounds) fitBatches(ctx context.Context, batches [][]*specimen, wanted m
 		}
 		return g.fitTogether(ctx, batch, wanted, done)
 	})
-}
-
-// each does the work for all items, as many at a time as there are processors, until the context ends.
-func each[T any](ctx context.Context, items []T, work func(T)) error {
-	return tried(ctx, items, func(_ context.Context, item T) error {
-		work(item)
-		return nil
-	})
-}
-
-// tried is each for work that the context may end too.
-func tried[T any](ctx context.Context, items []T, work func(ctx context.Context, item T) error) error {
-	group, ctx := errgroup.WithContext(ctx)
-	group.SetLimit(runtime.GOMAXPROCS(0))
-	for _, item := range items {
-		group.Go(func() error {
-			if err := ctx.Err(); err != nil {
-				return err
-			}
-			return work(ctx, item)
-		})
-	}
-	return group.Wait()
 }

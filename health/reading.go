@@ -12,8 +12,8 @@ type grounds struct {
 	job      *job.Job
 	bare     bool // nothing is stated about the measurements
 	say      Phrase
-	sparse   bool     // curves are not kept once they are fitted
-	short    *shorted // nil: nothing is subtracted for leads and fixture
+	sparse   *outlines // what is kept of curves once they are fitted; nil: all
+	short    *shorted  // nil: nothing is subtracted for leads and fixture
 	energies [resistanceCount]activation
 }
 

@@ -1,16 +1,41 @@
 package health
 
 import (
+	"slices"
+	"sync"
+
 	"ohmledger/fit"
 	"ohmledger/fit/spectrum"
 )
 
+// outlines are what is kept of spectra whose curves are dropped: their frequencies, once for all that were measured at the same.
+type outlines struct {
+	lock  sync.Mutex
+	known []*spectrum.Spectrum // the latest
+}
+
+// mostOutlines is how many are looked through for one that stands already.
+const mostOutlines = 8
+
+func (o *outlines) of(s *spectrum.Spectrum) *spectrum.Spectrum {
+	o.lock.Lock()
+	defer o.lock.Unlock()
+	at := slices.IndexFunc(o.known, func(k *spectrum.Spectrum) bool { return slices.Equal(k.Frequency, s.Frequency) })
+	if at >= 0 {
+		return o.known[at]
+	}
+	outline := &spectrum.Spectrum{Frequency: s.Frequency}
+	o.known = append(o.known, outline)
+	o.known = o.known[max(0, len(o.known)-mostOutlines):]
+	return outline
+}
+
 // forgetCurves drops what only drawings and tables of points need: the measured impedances, the fitted ones, residuals and
-// correlations. Of a spectrum its file and frequencies stay.
-func (s *specimen) forgetCurves() {
+// correlations. Of a spectrum its frequencies stay.
+func (s *specimen) forgetCurves(o *outlines) {
 	for i := range s.Measurements {
 		m := &s.Measurements[i]
-		m.Spectrum = &spectrum.Spectrum{File: m.Spectrum.File, Frequency: m.Spectrum.Frequency}
+		m.Spectrum = o.of(m.Spectrum)
 		if f := m.Fit; f != nil {
 			thin := *f
 			thin.Fitted, thin.Residuals, thin.Correlation, thin.ParameterNames = nil, nil, nil, nil
@@ -40,6 +65,20 @@ func (s *specimen) forgetTests() {
 			thin := *k
 			thin.Residuals, thin.Decades = nil, nil
 			s.Measurements[i].Quality.KramersKronig = &thin
+		}
+	}
+}
+
+// forgetFacts drops what the sentences about a cell's fits state, which are in words by now.
+func (s *specimen) forgetFacts() {
+	for i := range s.Measurements {
+		f := s.Measurements[i].Fit
+		f.Because = nil
+		for k := range f.Doubts {
+			f.Doubts[k].Facts = nil
+		}
+		for k := range f.Excluded {
+			f.Excluded[k].Because = fit.Statement{}
 		}
 	}
 }

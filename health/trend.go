@@ -78,6 +78,7 @@ func (g grounds) trends(s *specimen) (list []Trend) {
 	if len(s.accepted()) < 2 {
 		return nil
 	}
+	list = make([]Trend, 0, len(g.job.Limits))
 	for _, limit := range g.job.Limits {
 		t := g.trend(s, limit)
 		t.Reason = g.say.reason(t.Because)
@@ -105,7 +106,7 @@ func (g grounds) trend(s *specimen, limit job.Limit) Trend {
 		t.Because = because("trend-without-axis")
 	default:
 		if t.Because = g.ageless(s, points, axis); !t.Because.says() {
-			t.fill(newSeries(points), !g.sparse)
+			t.fill(newSeries(points), g.sparse == nil)
 		}
 	}
 	return t
@@ -113,7 +114,9 @@ func (g grounds) trend(s *specimen, limit job.Limit) Trend {
 
 // course is a quantity at every accepted measurement that has it, and the relative uncertainty that the points share.
 func (g grounds) course(s *specimen, q job.Quantity) (points []CoursePoint, shared float64) {
-	for _, i := range s.accepted() {
+	accepted := s.accepted()
+	points = make([]CoursePoint, 0, len(accepted))
+	for _, i := range accepted {
 		o := measurands[q].had(g, s, i)
 		if o.reason.says() {
 			continue

@@ -7,6 +7,7 @@ import (
 	"runtime/debug"
 
 	"ohmledger/fit/spectrum"
+	"ohmledger/health"
 )
 
 // Exit codes. They are promised in the manual.
@@ -50,9 +51,13 @@ const debugVariable = "OHMLEDGER_DEBUG"
 
 // crashed turns a programmer's mistake into an error in one line.
 func crashed(mistake any) error {
+	stack := debug.Stack()
+	if elsewhere, is := mistake.(*health.Mistake); is {
+		stack = elsewhere.Stack
+	}
 	err := fmt.Errorf("this is a mistake in ohmledger %s, please report it with the job that shows it: %v", version, mistake)
 	if os.Getenv(debugVariable) != "" {
-		err = fmt.Errorf("%w\n%s", err, debug.Stack())
+		err = fmt.Errorf("%w\n%s", err, stack)
 	}
 	return err
 }

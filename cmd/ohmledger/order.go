@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"io/fs"
-	"runtime/debug"
 
 	"ohmledger/health"
 	"ohmledger/health/job"
@@ -44,10 +43,6 @@ func (o order) evidence(j *job.Job) health.Evidence {
 	return health.Evidence{Share: o.share, Sparse: !drawn}
 }
 
-// thrifty is by how many per cent storage may outgrow what is in use before it is collected, in jobs so large that they are not
-// drawn: a third less storage than at the usual 100, for a twentieth more time.
-const thrifty = 50
-
 // options are those of the document, with the laboratory's own sentences. Release closes their folder.
 func (o order) options(r *record) (options report.Options, release func(), err error) {
 	options = report.Options{Tool: tool(), Templates: templates.FS(), OverridesName: r.job.Wording}
@@ -73,7 +68,7 @@ func worded(ctx context.Context, r *record, o report.Options, e health.Evidence,
 		return nil, err
 	}
 	if e.Sparse {
-		debug.SetGCPercent(thrifty)
+		economise(len(r.job.Measurements))
 	}
 	inputs := r.inputs
 	r.inputs = nil // the judgement has them now, and keeps what is needed

@@ -5,9 +5,15 @@ import (
 	"context"
 	"errors"
 	"io/fs"
+	"math"
+	"os"
+	"runtime/debug"
 	"strings"
 	"testing"
 	"testing/fstest"
+
+	"ohmledger/health"
+	"ohmledger/report"
 )
 
 // starterFolder is a job in memory that a test may spoil.
@@ -119,4 +125,45 @@ func (v vanishing) Open(name string) (fs.File, error) {
 		return nil, &fs.PathError{Op: "open", Path: name, Err: errors.New("input/output error")}
 	}
 	return v.MapFS.Open(name)
+}
+
+// A mistake that shows in one of many goroutines is an error in one line, and nothing is written.
+func TestCrashedJudgementIsOneLine(t *testing.T) {
+	r, err := readRecord(t.Context(), starterFolder(t), &meter{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	r.inputs[0].Spectrum = nil // no reader gives such
+	err = guarded(func() error {
+		_, err := health.Assess(t.Context(), health.Evidence{Job: r.job, Inputs: r.inputs}, nil)
+		return err
+	})
+	if err == nil || !strings.Contains(err.Error(), "please report it") || strings.Contains(err.Error(), "\n") || exitCode(err) != exitBroken {
+		t.Errorf("got %v", err)
+	}
+}
+
+// A judgement that does not keep curves gives the same results.
+func TestSparseJudgementIsTheSame(t *testing.T) {
+	of := func(sparse bool) string {
+		r := must(readRecord(t.Context(), os.DirFS(demoFolder), &meter{}))
+		options, release, err := order{}.options(r)
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer release()
+		d := must(worded(t.Context(), r, options, health.Evidence{Sparse: sparse}, nil))
+		for i := range d.Assessment.Cells {
+			for _, m := range d.Assessment.Cells[i].Measurements {
+				if kept := m.Spectrum.Impedance != nil || m.Fit.Residuals != nil; kept == sparse {
+					t.Fatalf("sparse %v, and the curves of %s are kept: %v", sparse, m.Row.File, kept)
+				}
+			}
+		}
+		return must(report.Digest(d))
+	}
+	t.Cleanup(func() { debug.SetGCPercent(100); debug.SetMemoryLimit(math.MaxInt64) })
+	if whole, sparse := of(false), of(true); whole != sparse {
+		t.Errorf("%s, with all curves %s", sparse, whole)
+	}
 }

@@ -8,7 +8,6 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
-	"runtime/debug"
 	"slices"
 	"sync"
 	"sync/atomic"
@@ -68,7 +67,7 @@ func (r *record) readSpectra(ctx context.Context, m *meter) (faults []error, err
 	r.inputs, faults = make([]health.Input, total), make([]error, total)
 	sources := make([]job.Source, total)
 	if total >= manySpectra {
-		debug.SetGCPercent(thrifty)
+		economise(total)
 	}
 	var done atomic.Int64
 	var known grids

@@ -1,0 +1,60 @@
+package health
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"runtime"
+	"runtime/debug"
+
+	"golang.org/x/sync/errgroup"
+)
+
+// each does the work for all items, as many at a time as there are processors, until the context ends.
+func each[T any](ctx context.Context, items []T, work func(T)) error {
+	return tried(ctx, items, func(_ context.Context, item T) error {
+		work(item)
+		return nil
+	})
+}
+
+// tried is each for work that the context may end too. A panic ends it, and comes up where tried was called: nobody could
+// recover it elsewhere.
+func tried[T any](ctx context.Context, items []T, work func(ctx context.Context, item T) error) error {
+	group, ctx := errgroup.WithContext(ctx)
+	group.SetLimit(runtime.GOMAXPROCS(0))
+	for _, item := range items {
+		group.Go(func() (err error) {
+			defer func() {
+				if what := recover(); what != nil {
+					err = mistakeOf(what)
+				}
+			}()
+			if err := ctx.Err(); err != nil {
+				return err
+			}
+			return work(ctx, item)
+		})
+	}
+	err := group.Wait()
+	if m := new(Mistake); errors.As(err, &m) {
+		panic(m)
+	}
+	return err
+}
+
+// Mistake is a programmer's that a goroutine met: what it panicked with, and where. Assess panics with it.
+type Mistake struct {
+	What  any
+	Stack []byte
+}
+
+func (m *Mistake) Error() string { return fmt.Sprint(m.What) }
+
+// mistakeOf keeps the innermost.
+func mistakeOf(what any) *Mistake {
+	if m, is := what.(*Mistake); is {
+		return m
+	}
+	return &Mistake{what, debug.Stack()}
+}

@@ -1,0 +1,42 @@
+package health
+
+import (
+	"context"
+	"errors"
+	"strings"
+	"sync/atomic"
+	"testing"
+)
+
+// A panic of any goroutine comes up in the one that asked for the work, with the place where it happened.
+func TestPanicsComeUp(t *testing.T) {
+	defer func() {
+		m, is := recover().(*Mistake)
+		if !is || m.Error() != "no such cell" || !strings.Contains(string(m.Stack), "parallel_test.go") {
+			t.Errorf("recovered %v", m)
+		}
+	}()
+	items := make([]int, 100)
+	err := each(t.Context(), items, func(int) {
+		_ = each(t.Context(), items, func(int) { panic("no such cell") })
+	})
+	t.Errorf("came back with %v", err)
+}
+
+// Errors of the work and of the context are handed back, and end it.
+func TestWorkEndsWithAnError(t *testing.T) {
+	full := errors.New("full")
+	var done atomic.Int64
+	err := tried(t.Context(), make([]int, 1000), func(ctx context.Context, _ int) error {
+		done.Add(1)
+		return full
+	})
+	if !errors.Is(err, full) || done.Load() == 1000 {
+		t.Errorf("%v after %d", err, done.Load())
+	}
+	ended, end := context.WithCancel(t.Context())
+	end()
+	if err := each(ended, []int{1}, func(int) { t.Error("worked on") }); !errors.Is(err, context.Canceled) {
+		t.Errorf("%v", err)
+	}
+}
