@@ -5,9 +5,10 @@ import (
 	"slices"
 )
 
-// neededTables are those of a TrueType font that a document's reader takes glyphs from (ISO 32000-1:2008,
-// 9.9). fpdf embeds the others too, with the whole of the typeface's licence in every weight.
-var neededTables = []string{"cvt ", "fpgm", "glyf", "head", "hhea", "hmtx", "loca", "maxp", "prep"}
+// neededTables are those of a TrueType font that a document's reader takes outlines of glyphs from (ISO 32000-1:2008,
+// 9.9). fpdf embeds the others too, with the whole of the typeface's licence in every weight, and programs that fit glyphs to
+// the coarse pixels of old screens.
+var neededTables = []string{"glyf", "head", "hhea", "hmtx", "loca", "maxp"}
 
 // The sizes of the head of a TrueType font and of the entries of its directory, in bytes, and what the sum of
 // a whole font has to be less head's own entry (OpenType 1.9, "Organization of an OpenType font", "head").
@@ -18,12 +19,18 @@ const (
 
 // lean leaves out the tables of a font that are not needed; a font that it cannot read stays as it is.
 func lean(font []byte) []byte {
-	tables, ok := tablesOf(font)
+	tables, ok := tablesOf(font, neededTables)
 	if !ok {
 		return font
 	}
+	plainGlyphs(tables)
+	return assembled(font[:4], tables)
+}
+
+// assembled is a font of tables.
+func assembled(version []byte, tables []fontTable) []byte {
 	out := make([]byte, fontHead+fontEntry*len(tables))
-	copy(out, font[:4])
+	copy(out, version)
 	binary.BigEndian.PutUint16(out[4:], uint16(len(tables)))
 	powers := 0
 	for 2<<powers <= len(tables) {
@@ -52,8 +59,8 @@ func lean(font []byte) []byte {
 // fontTable is a table of a font with its entry in the directory.
 type fontTable struct{ entry, data []byte }
 
-// tablesOf are the needed tables of a font, which a directory has in the order of their names; all must be there.
-func tablesOf(font []byte) (list []fontTable, ok bool) {
+// tablesOf are the tables of some names of a font, which a directory has in the order of their names; all must be there.
+func tablesOf(font []byte, names []string) (list []fontTable, ok bool) {
 	if len(font) < fontHead {
 		return nil, false
 	}
@@ -67,11 +74,11 @@ func tablesOf(font []byte) (list []fontTable, ok bool) {
 		if from+length > uint64(len(font)) {
 			return nil, false
 		}
-		if slices.Contains(neededTables, string(entry[:4])) {
+		if slices.Contains(names, string(entry[:4])) {
 			list = append(list, fontTable{entry, font[from : from+length]})
 		}
 	}
-	return list, slices.EqualFunc(list, neededTables, fontTable.is)
+	return list, slices.EqualFunc(list, names, fontTable.is)
 }
 
 // is reports whether a table has a name, and all that is read of it here.

@@ -2,12 +2,10 @@ package pdf
 
 import (
 	"bytes"
-	"encoding/binary"
 	"slices"
 	"strings"
 	"testing"
 
-	"codeberg.org/go-fonts/dejavu/dejavusanscondensed"
 	"codeberg.org/go-pdf/fpdf"
 )
 
@@ -60,44 +58,4 @@ func TestCompactRefusesWhatItCannotRead(t *testing.T) {
 			t.Errorf("%s: %v, error %v", name, got, err)
 		}
 	}
-}
-
-// TestLeanFontKeepsItsGlyphs and its sums: of a table its words, of a whole font 0xB1B0AFBA (OpenType 1.9, "head").
-func TestLeanFontKeepsItsGlyphs(t *testing.T) {
-	whole := dejavusanscondensed.TTF
-	got := lean(whole)
-	want, _ := tablesOf(whole)
-	tables, ok := tablesOf(got)
-	if !ok || int(binary.BigEndian.Uint16(got[4:])) != len(neededTables) {
-		t.Fatalf("%d tables", binary.BigEndian.Uint16(got[4:]))
-	}
-	for i, k := range tables {
-		if name := string(k.entry[:4]); name != "head" && !bytes.Equal(k.data, want[i].data) {
-			t.Errorf("%s differs", name)
-		}
-	}
-	if sum := sumOf(got); sum != wholeSum {
-		t.Errorf("the sum is %#x", sum)
-	}
-	// searchRange, entrySelector, rangeShift of nine tables, by the formulas of OpenType 1.9: 16·8, log2 8, 16·9 − 128.
-	for i, v := range []uint16{128, 3, 16} {
-		if n := binary.BigEndian.Uint16(got[6+2*i:]); n != v {
-			t.Errorf("word %d of the head is %d, want %d", 3+i, n, v)
-		}
-	}
-}
-
-// FuzzLean states: a font that cannot be read stays as it is, and one that can is read again to the same.
-func FuzzLean(f *testing.F) {
-	f.Add([]byte("no font"))
-	f.Add(dejavusanscondensed.TTF[:400])
-	f.Fuzz(func(t *testing.T, font []byte) {
-		got := lean(font)
-		if _, ok := tablesOf(font); !ok && !bytes.Equal(got, font) {
-			t.Error("what cannot be read was changed")
-		}
-		if again := lean(got); !bytes.Equal(again, got) {
-			t.Error("leaner still")
-		}
-	})
 }
