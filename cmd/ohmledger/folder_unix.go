@@ -51,8 +51,5 @@ func ownedByUser(folder string) bool {
 
 // writable refuses a folder that is not to be written into, though it could be exchanged for another.
 func writable(folder string) error {
-	if err := unix.Access(folder, unix.W_OK); err != nil {
-		return &os.PathError{Op: "write into", Path: folder, Err: err}
-	}
-	return nil
+	return unix.Access(folder, unix.W_OK)
 }

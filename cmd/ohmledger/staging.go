@@ -31,16 +31,21 @@ func stage(target string, names []string, m *meter) (*staging, error) {
 	}
 	defer release()
 	if err := writable(place); err != nil {
-		return nil, err
+		return nil, &unwritten{place, err, err}
 	}
 	h, err := makeHidden(place, names)
-	return &staging{hidden: h, target: target}, err
+	s := &staging{hidden: h, target: target}
+	if err != nil {
+		_, reason := systemFault(err)
+		return nil, &unwritten{place, reason, err}
+	}
+	return s, nil
 }
 
 // prepare locks the ground of a target and puts right what ended runs left there. Place is where a staging folder belongs.
 func prepare(target string, m *meter) (place string, release func(), err error) {
 	folders := ground(target)
-	if release, err = lockAll(folders...); err != nil {
+	if release, err = lockAll(folders); err != nil {
 		return "", nil, err
 	}
 	for _, folder := range folders {
@@ -63,16 +68,19 @@ func ground(target string) (list []string) {
 	return list
 }
 
-// lockAll locks folders in their order.
-func lockAll(folders ...string) (release func(), err error) {
+// lockAll locks folders in their order. One that may not be read is passed over, as long as the last one may.
+func lockAll(folders []string) (release func(), err error) {
 	var held []func() error
 	release = func() {
 		for _, free := range slices.Backward(held) {
 			free()
 		}
 	}
-	for _, folder := range folders {
+	for i, folder := range folders {
 		free, err := lockFolder(folder)
+		if errors.Is(err, fs.ErrPermission) && i < len(folders)-1 {
+			continue
+		}
 		if err != nil {
 			release()
 			return nil, err

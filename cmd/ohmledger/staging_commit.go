@@ -29,11 +29,10 @@ import (
 // these renames leaves the folder without some of the files; the new ones stand complete in the staging folder, and
 // the next run moves them into place, where it can tell that the other one has ended (claimsTell).
 func (s *staging) commit() error {
-	above := filepath.Dir(s.target)
-	if err := os.MkdirAll(above, 0o777); err != nil {
+	if err := os.MkdirAll(filepath.Dir(s.target), 0o777); err != nil {
 		return err
 	}
-	release, err := lockFolder(above)
+	release, err := lockAll(ground(s.target))
 	if err != nil {
 		return err
 	}

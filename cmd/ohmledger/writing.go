@@ -104,7 +104,7 @@ func stageSets(ctx context.Context, sets []set, sound func() error, m *meter, pl
 		defer s.discard()
 		s.fresh = set.fresh
 		if err := s.fillAll(ctx, set.files, m); err != nil {
-			return err
+			return s.inWords(err)
 		}
 		staged[i] = s
 	}
@@ -113,7 +113,7 @@ func stageSets(ctx context.Context, sets []set, sound func() error, m *meter, pl
 	}
 	for _, s := range slices.Backward(staged) {
 		if err := s.commit(); err != nil {
-			return err
+			return s.inWords(err)
 		}
 		placed(s.target)
 	}
