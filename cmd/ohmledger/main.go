@@ -57,8 +57,10 @@
 //	report.xlsx     the same as a workbook, with limits, coverage factor and decision rule as inputs of its formulas
 //	results.json    every number unrounded, for other programs
 //
-// All three appear together when all are complete, or none does and the old ones stay. A folder that holds inputs is
-// refused. The flags:
+// All three appear together when all are complete, or none does and the old ones stay, at whatever moment the program is
+// killed: what a killed run leaves is put right by the next one into the same folder, which says so. (On Windows, and on drives
+// without symbolic links, a kill within the instant in which files change places can leave OUT without some of them, until then.)
+// A folder that holds inputs is refused. The flags:
 //
 //	--cells all|failed|none    cells with a section of their own in the PDF (all)
 //	--figures DIR              every figure by itself, as SVG and PNG
@@ -125,8 +127,8 @@
 //
 // # new
 //
-// Writes a job folder that can be reported as it stands. Nothing is ever overwritten: where one of the files exists, all
-// that do are listed and none is written.
+// Writes a job folder that can be reported as it stands, complete or not at all. Nothing is ever overwritten: where one of the
+// files exists, all that do are listed and none is written.
 //
 // # demo
 //
