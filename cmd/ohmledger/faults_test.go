@@ -119,6 +119,28 @@ func TestTooLittleMemory(t *testing.T) {
 	}
 }
 
+// A session whose memory does not suffice ends in one line too, though Go has many for it. A report of nothing, a gigabyte long,
+// is too much here.
+func TestMemoryUsedUp(t *testing.T) {
+	if runtime.GOOS != "linux" {
+		t.Skip("only Linux limits what it says it limits")
+	}
+	bench := reported(t)
+	out := filepath.Join(bench, "report")
+	if err := os.Truncate(filepath.Join(out, bookName), 1<<30); err != nil {
+		t.Fatal(err)
+	}
+	code, told := shell(t, `ulimit -v 2200000 && exec "$0" verify "$1"`, out)
+	if code != exitBroken || !strings.Contains(told, "limited to 2148 MB") || strings.Count(told, "\n") != 1 {
+		t.Errorf("exit code %d: %.2000s", code, told)
+	}
+	for args, want := range map[string]int{"version": exitDone, `check "$1"`: exitDone, "reprot": exitRefused} {
+		if code, told := shell(t, `ulimit -v 4000000 && exec "$0" `+args, bench); code != want {
+			t.Errorf("%s: exit code %d: %s", args, code, told)
+		}
+	}
+}
+
 // Neither the time zone nor the language of the session, nor where the program is started from, change a byte.
 func TestSessionsAlike(t *testing.T) {
 	bench := reported(t)

@@ -175,7 +175,9 @@ import (
 	"github.com/alecthomas/kong"
 )
 
-func main() { os.Exit(run(os.Args[1:], os.Stdout, os.Stderr)) }
+func main() {
+	os.Exit(supervised(func() int { return run(os.Args[1:], os.Stdout, os.Stderr) }))
+}
 
 // commands is the command line.
 type commands struct {
