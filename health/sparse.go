@@ -30,11 +30,24 @@ func (o *outlines) of(s *spectrum.Spectrum) *spectrum.Spectrum {
 	return outline
 }
 
+// Sparse drops from judged cells what Evidence.Sparse says is not kept.
+func Sparse(cells []Cell) {
+	o := &outlines{}
+	for i := range cells {
+		cells[i].forgetTests()
+		cells[i].forgetCurves(o)
+		cells[i].forgetFacts()
+		for _, t := range cells[i].Trend {
+			t.Course.Curve, t.Course.Fan = nil, nil
+		}
+	}
+}
+
 // forgetCurves drops what only drawings and tables of points need: the measured impedances, the fitted ones, residuals and
 // correlations. Of a spectrum its frequencies stay.
-func (s *specimen) forgetCurves(o *outlines) {
-	for i := range s.Measurements {
-		m := &s.Measurements[i]
+func (c *Cell) forgetCurves(o *outlines) {
+	for i := range c.Measurements {
+		m := &c.Measurements[i]
 		m.Spectrum = o.of(m.Spectrum)
 		if f := m.Fit; f != nil {
 			thin := *f
@@ -59,20 +72,20 @@ func unlessEmpty[V any](m map[fit.Element]V) map[fit.Element]V {
 }
 
 // forgetTests drops what only the checks of the points and drawings need.
-func (s *specimen) forgetTests() {
-	for i := range s.Measurements {
-		if k := s.Measurements[i].Quality.KramersKronig; k != nil {
+func (c *Cell) forgetTests() {
+	for i := range c.Measurements {
+		if k := c.Measurements[i].Quality.KramersKronig; k != nil {
 			thin := *k
 			thin.Residuals, thin.Decades = nil, nil
-			s.Measurements[i].Quality.KramersKronig = &thin
+			c.Measurements[i].Quality.KramersKronig = &thin
 		}
 	}
 }
 
 // forgetFacts drops what the sentences about a cell's fits state, which are in words by now.
-func (s *specimen) forgetFacts() {
-	for i := range s.Measurements {
-		f := s.Measurements[i].Fit
+func (c *Cell) forgetFacts() {
+	for i := range c.Measurements {
+		f := c.Measurements[i].Fit
 		f.Because = nil
 		for k := range f.Doubts {
 			f.Doubts[k].Facts = nil

@@ -7,8 +7,11 @@ import (
 	"os"
 	"path/filepath"
 
+	"ohmledger/health"
 	"ohmledger/report"
 	"ohmledger/report/part"
+	"ohmledger/report/pdf"
+	"ohmledger/report/xlsx"
 	"ohmledger/templates"
 )
 
@@ -55,16 +58,29 @@ func (c *mergeCommand) merge(ctx context.Context, con *console) (*report.Documen
 // read makes the document of all parts.
 func (c *mergeCommand) read(ctx context.Context, m *meter) (*report.Document, []byte, error) {
 	parts := make([]*part.Part, len(c.Parts))
+	spectra, thinned := 0, 0 // thinned: parts whose curves are dropped
 	for i, name := range c.Parts {
 		p, err := readPart(name)
 		if err = errors.Join(err, ctx.Err()); err != nil {
 			return nil, nil, inWords(err)
 		}
 		parts[i] = p
+		spectra += len(p.Spectra)
+		if !c.draws(spectra, p.Cells) {
+			economise(spectra)
+			for ; thinned <= i; thinned++ {
+				health.Sparse(parts[thinned].Judged)
+			}
+		}
 		m.tell("reading parts:", i+1, len(c.Parts))
 	}
 	d, logo, err := part.Whole(parts, templates.FS())
 	return d, logo, inWords(err)
+}
+
+// draws reports whether the curves of so many spectra are needed, as evidence of an order has it.
+func (c *mergeCommand) draws(spectra, cells int) bool {
+	return selections[c.Cells] != pdf.NoCells || c.Figures != "" || xlsx.ListsPoints(spectra) || cells == 1
 }
 
 // readPart reads a part, named by its folder or its file.

@@ -143,9 +143,9 @@ func TestCrashedJudgementIsOneLine(t *testing.T) {
 	}
 }
 
-// A judgement that does not keep curves gives the same results.
+// A judgement that does not keep curves, or drops them, gives the same results.
 func TestSparseJudgementIsTheSame(t *testing.T) {
-	of := func(sparse bool) string {
+	of := func(sparse, later bool) string {
 		r := must(readRecord(t.Context(), os.DirFS(demoFolder), &meter{}))
 		options, release, err := order{}.options(r)
 		if err != nil {
@@ -153,9 +153,12 @@ func TestSparseJudgementIsTheSame(t *testing.T) {
 		}
 		defer release()
 		d := must(worded(t.Context(), r, options, health.Evidence{Sparse: sparse}, nil))
+		if later {
+			health.Sparse(d.Assessment.Cells)
+		}
 		for i := range d.Assessment.Cells {
 			for _, m := range d.Assessment.Cells[i].Measurements {
-				if kept := m.Spectrum.Impedance != nil || m.Fit.Residuals != nil; kept == sparse {
+				if kept := m.Spectrum.Impedance != nil || m.Fit.Residuals != nil; kept == (sparse || later) {
 					t.Fatalf("sparse %v, and the curves of %s are kept: %v", sparse, m.Row.File, kept)
 				}
 			}
@@ -163,7 +166,8 @@ func TestSparseJudgementIsTheSame(t *testing.T) {
 		return must(report.Digest(d))
 	}
 	t.Cleanup(func() { debug.SetGCPercent(100); debug.SetMemoryLimit(math.MaxInt64) })
-	if whole, sparse := of(false), of(true); whole != sparse {
-		t.Errorf("%s, with all curves %s", sparse, whole)
+	whole := of(false, false)
+	if sparse, later := of(true, false), of(false, true); sparse != whole || later != whole {
+		t.Errorf("%s and %s, with all curves %s", sparse, later, whole)
 	}
 }
