@@ -136,6 +136,7 @@ func (g grounds) review(s *specimen) {
 // is done; where they are fitted together with others, those are tested too.
 func (g grounds) examine(ctx context.Context, cells, needed []*specimen, progress func(done, total int), fitted func(s *specimen)) error {
 	findTwins(cells)
+	findAlike(cells)
 	spectra, wanted := 0, make(map[*specimen]bool, len(needed))
 	for _, s := range needed {
 		wanted[s] = true

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"ohmledger/fit"
 	"ohmledger/health/job"
@@ -112,6 +113,23 @@ var histories = []historyFault{
 	}},
 	{"cycles fall", "", "time-reversed", []float64{-100, 0, 1, 100}, 0, 1, 2, 1, func(b *bench, size float64) {
 		*b.inputs[2].Row.Cycles = *b.inputs[1].Row.Cycles - size
+	}},
+	{"moments, of an hour apart, nearer by", "", "moment-doubled", []float64{0, 0.5, 0.98, 0.99, 1}, 0.98, 0.99, 2, 1, func(b *bench, size float64) {
+		b.inputs[2].Row.HasTime, b.inputs[3].Row.HasTime = true, true
+		b.inputs[2].Row.MeasuredAt = b.inputs[3].Row.MeasuredAt.Add(-time.Duration((1 - size) * float64(time.Hour)))
+	}},
+	{"label mistyped", "", "label-alike", []float64{0, 1}, 0, 1, 2, 1, func(b *bench, size float64) {
+		for i := range b.inputs {
+			b.inputs[i].Row.Cell = "TM-01"
+		}
+		if size == 1 {
+			b.inputs[3].Row.Cell, b.inputs[4].Row.Cell = "TM-O1", "TM-O1"
+		}
+	}},
+	{"capacity rises", "%", "capacity-rose", []float64{-10, 0, 3, 8, 100}, 3, 8, 4, 1, func(b *bench, size float64) {
+		for k := range b.inputs {
+			b.inputs[k].Row.CapacityAh = pointer(2.5 * (1 + size/100*float64(k)/4))
+		}
 	}},
 	{"sweep stopped at", "Hz", "band-shorter", []float64{0.01, 0.03, 0.1, 1}, 0.03, 0.1, 2, 1, func(b *bench, size float64) { b.top(2, 0.99*size) }},
 	{"files of two dates exchanged, arc grown", "times", "resistances-fell", []float64{1, 1.1, 1.5, 1.8}, 1.1, 1.5, 1, 1, func(b *bench, size float64) {

@@ -81,6 +81,16 @@ var plants = []plant{
 	{"calibration-expired", func(m *Measurement, j *job.Job, _ *footing) {
 		j.Instrument.CalibrationDue = m.Row.MeasuredAt.AddDate(0, 0, -1)
 	}},
+	{"calibration-unknown", func(_ *Measurement, j *job.Job, _ *footing) { j.Instrument.CalibrationDue = time.Time{} }},
+	{"capacity-implausible", rowed(func(r *job.Measurement) { r.CapacityAh = pointer(2500) })},
+	{"capacity-implausible", func(_ *Measurement, j *job.Job, _ *footing) {
+		j.Cell.NominalCapacityAh, j.Cell.RatedACResistance1kHzOhm = 2500, 0.02
+	}},
+	{"capacity-implausible", rowed(func(r *job.Measurement) { r.CapacityAh = pointer(0.0025) })},
+	{"excitation-implausible", rowed(func(r *job.Measurement) { r.AmplitudeV = pointer(10) })},
+	{"excitation-implausible", func(m *Measurement, j *job.Job, _ *footing) {
+		m.Row.AmplitudeA, j.Cell.RatedACResistance1kHzOhm = pointer(250), 0.02
+	}},
 	{"kramers-kronig-untested", func(m *Measurement, _ *job.Job, _ *footing) {
 		m.Spectrum.Frequency, m.Spectrum.Impedance = m.Spectrum.Frequency[:7], m.Spectrum.Impedance[:7]
 	}},
@@ -208,7 +218,7 @@ func TestAcceptanceByHand(t *testing.T) {
 func TestWhatFindingsTouch(t *testing.T) {
 	leads := []string{"two-wire-sensing", "sensing-differs", "shift-rigid", "shift-carried", "first-ohmic-unlike-following", "ohmic-implausible", "fixture-correction-large"}
 	arcs := []string{"inductive-loop", "first-arc-unlike-following", "charge-transfer-implausible"}
-	both := []string{"resistances-fell", "sweep-jumps", "duplicate-across-cells", "time-reversed", "temperature-outside-range", "state-of-charge-off-target", "state-of-charge-differs", "fit-not-converged"}
+	both := []string{"resistances-fell", "moment-doubled", "sweep-jumps", "duplicate-across-cells", "time-reversed", "temperature-outside-range", "state-of-charge-off-target", "state-of-charge-differs", "fit-not-converged"}
 	for _, c := range checks {
 		ohmic, arc := slices.Contains(c.touches, job.OhmicGrowth), slices.Contains(c.touches, job.ChargeTransferGrowth)
 		all := slices.Contains(both, c.code)

@@ -33,6 +33,7 @@ func (in Input) unnamed() Input {
 type specimen struct {
 	Cell
 	footing *footing
+	alike   string     // label of another cell that may be taken for this one's; empty: there is none
 	twins   []*twin    // of each measurement; nil: none
 	joins   bool       // is fitted together with other cells; known when it is tested
 	steps   []step     // that lead to each measurement

@@ -57,7 +57,7 @@ func syntheticJob() *job.Job {
 	return &job.Job{
 		Conditions: job.Conditions{ReferenceTemperatureC: 25, TemperatureMinC: 10, TemperatureMaxC: 40,
 			TemperatureUncertaintyC: 0.3, SOCPercent: pointer(50), SOCTolerancePercent: 5, MinRestMinutes: 30},
-		Instrument: job.Instrument{Name: "bridge", RelativeUncertainty: 0.002, AbsoluteUncertaintyOhm: 2e-5},
+		Instrument: job.Instrument{Name: "bridge", CalibrationDue: time.Date(2030, 1, 1, 0, 0, 0, 0, time.UTC), RelativeUncertainty: 0.002, AbsoluteUncertaintyOhm: 2e-5},
 		Baseline:   job.Baseline{Source: job.First},
 		TemperatureCorrection: job.TemperatureCorrection{Source: job.CorrectionDeclared,
 			Ohmic: &job.Stated{Value: 12, StandardUncertainty: 3}, ChargeTransfer: &job.Stated{Value: 50, StandardUncertainty: 5}},

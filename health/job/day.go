@@ -25,8 +25,8 @@ func (day) read(into *time.Time, at place, r *reading) {
 // dateForms is how a date may be written.
 const dateForms = "a date as 2026-03-14, or with time of day as 2026-03-14T09:30:00Z or 2026-03-14T09:30:00+01:00"
 
-// Dates outside these years are slips: impedance was not measured digitally before them.
-const firstYear, lastYear = 1970, 2100
+// Dates outside these years are slips, or the zero of some clock (1970, 1980): the cells that are judged here were not sold before them.
+const firstYear, lastYear = 1990, 2100
 
 var (
 	dateAlone = regexp.MustCompile(`^\d{4}-\d{2}-\d{2}$`)

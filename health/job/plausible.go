@@ -11,7 +11,7 @@ const (
 	mostOverRated   = 100.0 // times the rated resistance, and as small a part of it
 	mostOverNominal = 2.0   // times the nominal capacity
 	mostOverFirst   = 2.0   // times a cell's first capacity
-	leastOfFirst    = 0.01  // of it
+	leastOfFirst    = 0.01  // of either
 )
 
 const writeAmpereHours = "write ampere-hours: 2500 mAh are 2.5"
@@ -55,6 +55,8 @@ func (s *sheet) capacities(list []Measurement, nominal float64) {
 		switch {
 		case nominal > 0 && capacity > mostOverNominal*nominal:
 			s.fault(s.at(i, "capacity_ah"), writeAmpereHours, "capacity_ah: %s is %s times the nominal capacity of %s, %s", short(capacity), times(capacity/nominal), jobFile, short(nominal))
+		case nominal > 0 && capacity < leastOfFirst*nominal:
+			s.fault(s.at(i, "capacity_ah"), "write both in ampere-hours: 2500 mAh are 2.5; leave it blank where the cell gave nothing", "capacity_ah: %s is %s times the nominal capacity of %s, %s", short(capacity), times(capacity/nominal), jobFile, short(nominal))
 		case capacity > mostOverFirst*before, capacity < leastOfFirst*before:
 			s.fault(s.at(i, "capacity_ah"), writeAmpereHours+"; or correct the one that is wrong", "capacity_ah: %s is %s times the cell's first one, %s in line %d; no cell changes so much",
 				short(capacity), times(capacity/before), short(before), first.Line)
