@@ -132,15 +132,15 @@ func (c *composition) bound(q job.Quantity, x float64) string {
 // rule is the decision rule's coverage factor, and the greatest probability that a cell passes although
 // its true value is just beyond the limit.
 // Converse is the greatest probability that one fails although its true value is just within.
-// Unstated: a value without a stated uncertainty is judged.
+// Unstated: a value without a stated uncertainty is judged. Many: the summary has a line for each of many cells.
 type rule struct {
 	Factor, Risk, Converse string
-	Unstated               bool
+	Unstated, Many         bool
 }
 
 func (c *composition) ruleData() rule {
 	k := c.coverage()
-	return rule{c.factor(), c.numbers.Percentage(falsePass(k), 1), c.numbers.Percentage(1-falsePass(k), 1), c.unstated()}
+	return rule{c.factor(), c.numbers.Percentage(falsePass(k), 1), c.numbers.Percentage(1-falsePass(k), 1), c.unstated(), c.lengthy()}
 }
 
 // unstated reports whether a value without a stated uncertainty is judged.

@@ -138,7 +138,7 @@ func (c *composition) missing(cell *health.Cell) (list []missing) {
 	for i := range cell.Measurements {
 		m := &cell.Measurements[i]
 		for _, g := range []health.Growth{m.OhmicGrowth, m.ChargeTransferGrowth} {
-			if g.Ratio.Known() || g.Reason == "" {
+			if g.Ratio.Known() || g.Reason == "" || i == cell.Latest && saidOf(cell, g.Reason) {
 				continue
 			}
 			kind := kindOf(g.Because)
@@ -153,6 +153,11 @@ func (c *composition) missing(cell *health.Cell) (list []missing) {
 		}
 	}
 	return list
+}
+
+// saidOf reports whether a criterion of a cell has given a reason already.
+func saidOf(cell *health.Cell, reason string) bool {
+	return slices.ContainsFunc(cell.Criteria, func(k health.Criterion) bool { return k.Verdict == health.NotEvaluated && k.Reason == reason })
 }
 
 func (m *missing) add(reason, day string) {

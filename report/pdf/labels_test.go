@@ -20,7 +20,7 @@ func TestLabels(t *testing.T) {
 	}
 	d.Assessment.Cells[4].Verdict = health.Fail
 	all := strings.Join(pagesOf(t, bytesOf(t, Options{Cells: NoCells}, d)), " ")
-	if n := strings.Count(all, "Grade Q1"); n != 3 {
+	if n := strings.Count(all, "Grade Q1 measured"); n != 3 {
 		t.Errorf("%d labels, want 3", n)
 	}
 	for _, want := range []string{"A-001 Grade Q1 measured 2026-03-18 report TCL-2026-041 Rct over baseline 1.4", "A grade is no safety certificate."} {

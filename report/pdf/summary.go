@@ -3,7 +3,6 @@ package pdf
 import (
 	"math"
 	"slices"
-	"strings"
 
 	"ohmledger/fit"
 	"ohmledger/health"
@@ -18,7 +17,7 @@ func (c *composition) summaryTable() {
 	t := table{columns: []column{{head: c.label("verdict"), most: 21}, {head: c.label("cell"), most: 30}}}
 	for i, q := range quantities {
 		setting := byPoint
-		if isGrowth(q) {
+		if isGrowth(q) && !c.lengthy() {
 			setting = rightward
 		}
 		t.columns = append(t.columns, column{head: c.headOf(q, scales[i]), setting: setting})
@@ -125,106 +124,14 @@ func (c *composition) grown(g health.Growth) string {
 	return c.withInterval(ratio, ratio/spread, ratio*spread, c.coverage()*g.Ratio.StandardUncertainty())
 }
 
-// withInterval writes a ratio and the ends of its interval to the digits of its expanded uncertainty: on one line where there
-// are many cells, else on two.
+// withInterval writes a ratio and below it the ends of its interval, to the digits of its expanded uncertainty; where there are
+// many cells it is the ratio with that uncertainty, on one line.
 func (c *composition) withInterval(ratio, lower, upper, u float64) string {
 	one := report.One.Scale()
-	value, interval := c.rounded(ratio, u, one), c.numbers.Interval(lower, upper, u, one)
 	if c.lengthy() {
-		return value + " (" + interval + ")"
+		return c.numbers.PlusMinus(ratio, u, one)
 	}
-	return value + "\n" + interval
-}
-
-// summaryReason leaves out of a long summary why cells passed, and says what keeps them from a better grade.
-func (c *composition) summaryReason(cell *health.Cell) string {
-	if limits := c.decisive(cell); len(limits.Misses)+len(limits.Meets) > 0 {
-		return c.say("summary.decisive", limits)
-	}
-	if lack := c.lack(cell); len(lack.Quantities) > 0 {
-		return c.say("summary.lack", lack)
-	}
-	if cell.Verdict != health.Pass || !c.terse() {
-		return capitalised(c.literally(cut(cell.Reason, c.longestReason())))
-	}
-	if cell.Grading == nil || cell.Grading.Better == "" {
-		return ""
-	}
-	return c.say("summary.grading", struct {
-		Better string
-		Missed []string
-	}{c.literally(cell.Grading.Better), c.missed(cell.Grading)})
-}
-
-// terse reports whether reasons are to be short: there are many cells, or what is below would spill over.
-func (c *composition) terse() bool { return c.lengthy() || c.give > 0 }
-
-// longestReason is how many characters a reason has in the summary; it stands whole with its cell.
-func (c *composition) longestReason() int {
-	if c.terse() {
-		return 70
-	}
-	return 145
-}
-
-// cut shortens a long text, to whole sentences where it can.
-func cut(text string, most int) string {
-	letters := []rune(text)
-	if len(letters) <= most {
-		return text
-	}
-	begin := string(letters[:most-1])
-	if sentence := strings.LastIndex(begin, ". "); sentence > 0 {
-		return begin[:sentence+1]
-	}
-	if space := strings.LastIndexByte(begin, ' '); space > 0 {
-		begin = begin[:space]
-	}
-	return strings.TrimRight(begin, " .,;:") + "…"
-}
-
-// decisive are the quantities that decide a verdict which is neither pass nor missing: those that miss their limits, and those
-// that meet them by less than their expanded uncertainty.
-type decisive struct {
-	Misses, Meets []string
-	Later         int // rejected spectra after the judged one
-}
-
-// lack is what keeps a cell from being judged: the quantities that could not be had for the first reason, and that.
-type lack struct {
-	Quantities []string
-	Reason     string
-}
-
-func (c *composition) lack(cell *health.Cell) (l lack) {
-	first := ""
-	for _, k := range cell.Criteria {
-		if cell.Verdict != health.NotEvaluated || k.Verdict != health.NotEvaluated || first != "" && k.Reason != first {
-			continue
-		}
-		first = k.Reason
-		l.Quantities = append(l.Quantities, c.say("brief", string(k.Quantity)))
-	}
-	l.Reason = capitalised(c.literally(cut(first, c.longestReason())))
-	return l
-}
-
-func (c *composition) decisive(cell *health.Cell) (d decisive) {
-	if cell.Verdict == health.Pass || cell.Verdict == health.NotEvaluated {
-		return d
-	}
-	for _, k := range cell.Criteria {
-		brief := c.say("brief", string(k.Quantity))
-		switch {
-		case k.Verdict != cell.Verdict:
-		case k.ProbabilityOfConformity >= 0.5:
-			d.Meets = append(d.Meets, brief)
-		default:
-			d.Misses = append(d.Misses, brief)
-		}
-	}
-	d.Later = len(cell.Measurements) - 1 - cell.Latest
-	return d
+	return c.rounded(ratio, u, one) + "\n" + c.numbers.Interval(lower, upper, u, one)
 }
 
 // growth is the coverage interval of a ratio, which is even on the logarithm that it is decided on and not about the ratio.

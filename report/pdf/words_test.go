@@ -75,6 +75,22 @@ func TestFrontStatesValues(t *testing.T) {
 	}
 }
 
+// In the list of many cells each value stands on one line, with its expanded uncertainty, and quantities have their shortest names.
+func TestListStatesValues(t *testing.T) {
+	d := specimen(t, many, 2)
+	c := compositionOf(t, d)
+	cell := &d.Assessment.Cells[many-1]
+	k := criterionOf(cell, job.ChargeTransferGrowth)
+	want := c.numbers.PlusMinus(k.Value.Estimate(), k.ExpandedUncertainty, report.One.Scale())
+	if got := c.summaryValue(cell, k.Quantity, report.One.Scale()); got != want {
+		t.Errorf("%q, want %q", got, want)
+	}
+	k.Verdict, cell.Verdict, k.Reason = health.NotEvaluated, health.NotEvaluated, "the arc does not close."
+	if got := c.summaryReason(cell); unmarked(got) != "R_{ct}/R_{b}: The arc does not close." {
+		t.Errorf("%q", got)
+	}
+}
+
 // A cell's section states its resistances at the reference temperature and at 1 kHz, and says what the marks of its number lines are.
 func TestSectionsStateResistances(t *testing.T) {
 	d := specimen(t, 1, 2)

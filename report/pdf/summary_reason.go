@@ -1,0 +1,110 @@
+package pdf
+
+import (
+	"strings"
+
+	"ohmledger/health"
+	"ohmledger/health/job"
+)
+
+// summaryReason leaves out of a long summary why cells passed, and says what keeps them from a better grade.
+func (c *composition) summaryReason(cell *health.Cell) string {
+	if limits := c.decisive(cell); len(limits.Misses)+len(limits.Meets) > 0 {
+		return c.say("summary.decisive", limits)
+	}
+	if lack := c.lack(cell); len(lack.Quantities) > 0 {
+		return c.say("summary.lack", lack)
+	}
+	if cell.Verdict != health.Pass || !c.terse() {
+		return capitalised(c.literally(cut(cell.Reason, c.longestReason())))
+	}
+	if cell.Grading == nil || cell.Grading.Better == "" {
+		return ""
+	}
+	return c.say("summary.grading", struct {
+		Better string
+		Missed []string
+	}{c.literally(cell.Grading.Better), c.missed(cell.Grading)})
+}
+
+// terse reports whether reasons are to be short: there are many cells, or what is below would spill over.
+func (c *composition) terse() bool { return c.lengthy() || c.give > 0 }
+
+// longestReason is how many characters a reason has in the summary; it stands whole with its cell.
+func (c *composition) longestReason() int {
+	switch {
+	case c.lengthy():
+		return 50
+	case c.terse():
+		return 70
+	}
+	return 145
+}
+
+// brief is a short name of a quantity, of many cells the shortest.
+func (c *composition) brief(q job.Quantity) string {
+	if c.lengthy() {
+		return c.say("symbol", string(q))
+	}
+	return c.say("brief", string(q))
+}
+
+// cut shortens a long text, to whole sentences where it can.
+func cut(text string, most int) string {
+	letters := []rune(text)
+	if len(letters) <= most {
+		return text
+	}
+	begin := string(letters[:most-1])
+	if sentence := strings.LastIndex(begin, ". "); sentence > 0 {
+		return begin[:sentence+1]
+	}
+	if space := strings.LastIndexByte(begin, ' '); space > 0 {
+		begin = begin[:space]
+	}
+	return strings.TrimRight(begin, " .,;:") + "…"
+}
+
+// decisive are the quantities that decide a verdict which is neither pass nor missing: those that miss their limits, and those
+// that meet them by less than their expanded uncertainty.
+type decisive struct {
+	Misses, Meets []string
+	Later         int // rejected spectra after the judged one
+}
+
+// lack is what keeps a cell from being judged: the quantities that could not be had for the first reason, and that.
+type lack struct {
+	Quantities []string
+	Reason     string
+}
+
+func (c *composition) lack(cell *health.Cell) (l lack) {
+	first := ""
+	for _, k := range cell.Criteria {
+		if cell.Verdict != health.NotEvaluated || k.Verdict != health.NotEvaluated || first != "" && k.Reason != first {
+			continue
+		}
+		first = k.Reason
+		l.Quantities = append(l.Quantities, c.brief(k.Quantity))
+	}
+	l.Reason = capitalised(c.literally(cut(first, c.longestReason())))
+	return l
+}
+
+func (c *composition) decisive(cell *health.Cell) (d decisive) {
+	if cell.Verdict == health.Pass || cell.Verdict == health.NotEvaluated {
+		return d
+	}
+	for _, k := range cell.Criteria {
+		brief := c.brief(k.Quantity)
+		switch {
+		case k.Verdict != cell.Verdict:
+		case k.ProbabilityOfConformity >= 0.5:
+			d.Meets = append(d.Meets, brief)
+		default:
+			d.Misses = append(d.Misses, brief)
+		}
+	}
+	d.Later = len(cell.Measurements) - 1 - cell.Latest
+	return d
+}
