@@ -355,6 +355,7 @@ func (f fault) isBad(size float64) bool {
 // insteadOf is what else may tell of a fault from the size on that is bad.
 var insteadOf = map[string]string{
 	"sweep-jumps-slightly":    "sweep-jumps",
+	"ohmic-ahead-of-arc":      "ohmic-far-ahead-of-arc",
 	"kramers-kronig-violated": "sign-reversed", // where most of the band has it
 	"mains-pick-up":           "points-off",    // which says that the point lies near a mains frequency
 }

@@ -79,6 +79,7 @@ var checks = []check{
 	{"shift-undone", onHistory, note, seeShiftUndone},
 	{"shift-slight", onHistory, note, seeShiftSlight},
 	{"ohmic-ahead-of-arc", onHistory, note, seeOhmicAhead},
+	{"ohmic-far-ahead-of-arc", onHistory, touching(withLeads...), seeOhmicFarAhead},
 	{"step-alone", onHistory, warns, seeStepAlone},
 
 	{"sensing-differs", onComparing, touching(job.OhmicGrowth, job.TotalResistanceGrowth), seeSensingDiffers},

@@ -64,6 +64,7 @@ func (g grounds) walk(s *specimen) {
 		s.judgeStep(i)
 		if len(accepted) <= fewToTrend {
 			s.steps[i].ahead = g.aheadOf(s, i)
+			g.takeBack(s, accepted[0], i)
 		}
 	}
 }
