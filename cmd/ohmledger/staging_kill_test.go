@@ -222,7 +222,7 @@ func putForever() {
 
 // TestKilledWhilePutting kills a process that does nothing but put files into place, at chance moments and hundreds of times.
 func TestKilledWhilePutting(t *testing.T) {
-	kills := 200
+	kills := 150
 	if testing.Short() {
 		kills = 20
 	}
