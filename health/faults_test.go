@@ -194,6 +194,9 @@ var faults = []fault{
 	{"clip moves by this from 100 Hz down", "mΩ", "sweep-jumps", []float64{0, 0.3, 1, 2, 3, 5, 30}, 0.3, 3, false, func(p *planting, size float64) {
 		p.jump(0, 100, size/1000, 1)
 	}},
+	{"clip moves by this from 5 kHz down", "mΩ", "sweep-jumps", []float64{0, 0.3, 3, 5, 30}, 0.3, 3, false, func(p *planting, size float64) {
+		p.jump(0, 5100, size/1000, 1)
+	}},
 	{"range off between 0.4 and 50 Hz", "%", "sweep-jumps-slightly", []float64{0, 0.5, 1, 2, 3, 4}, 1, 3, false, func(p *planting, size float64) {
 		p.jump(0.4, 50, 0, 1+pc(size))
 	}},

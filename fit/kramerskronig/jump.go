@@ -7,8 +7,10 @@ import (
 const (
 	// MostJumps bounds the search for points at which what is measured changes at once.
 	MostJumps = 3
-	// besideJump is the number of points that must lie on each side of one: at an end a stray point, a drift or a wobble does the same.
+	// besideJump is the number of points that must lie below one: at the end a stray point, a drift or a wobble does the same.
 	besideJump = 6
+	// aboveJump is the number that must lie above it: a sweep begins there and has not had time to drift.
+	aboveJump = 3
 )
 
 // jumps finds where the rest of the sweep is moved along the real axis, as by a contact, or is another multiple of itself, as by a change of
@@ -49,7 +51,7 @@ func (m *model) stepFrom(point int, scales bool) func(i int) complex128 {
 // bestJump is the one that takes most of the sum of squares away.
 func (m *model) bestJump() (best Jump, fall float64) {
 	columns, before := m.linear.Columns(), m.linear.SumOfSquares()
-	for point := besideJump; point <= len(m.omega)-besideJump; point++ {
+	for point := aboveJump; point <= len(m.omega)-besideJump; point++ {
 		for _, scales := range [...]bool{false, true} {
 			m.append(m.stepFrom(point, scales))
 			if gain := before - m.linear.SumOfSquares(); gain > fall && m.linear.Diagonal(columns) != 0 {
