@@ -353,6 +353,15 @@ func TestRemainsAreTold(t *testing.T) {
 	if told := toldBy(t, []string{"verify", out}); strings.Count(told, "was left by a run that was ended") != 1 {
 		t.Error(told)
 	}
+	for _, name := range names {
+		if err := os.Remove(filepath.Join(out, name)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	var told bytes.Buffer
+	if code := run([]string{"verify", out}, &told, &told); code != exitRefused || strings.Count(told.String(), "was left by a run that was ended") != 1 {
+		t.Errorf("without files: exit code %d: %s", code, &told)
+	}
 	if told := toldBy(t, []string{"report", bench}); !strings.Contains(told, "was left by a run that was ended, and has been removed") {
 		t.Error(told)
 	}

@@ -63,7 +63,9 @@ func (v *verification) gather(out string) (alone bool, err error) {
 		}
 	}
 	if len(v.exhibits) == 0 {
-		return false, refuse("%s holds no report: there is neither %s nor %s nor %s", quoted(out), pdfName, bookName, resultsName)
+		v.tellRemains(out)
+		return false, refuse("%s", strings.Join(append([]string{
+			fmt.Sprintf("%s holds no report: there is neither %s nor %s nor %s", quoted(out), pdfName, bookName, resultsName)}, v.notes...), "\n"))
 	}
 	return false, nil
 }
