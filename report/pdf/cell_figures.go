@@ -29,13 +29,19 @@ func (c *composition) course(cell *health.Cell) []report.Figure {
 	}
 	left.Width, residuals.Width = halfWidth, halfWidth
 	left.Height, residuals.Height = courseHeight, courseHeight
-	return []report.Figure{c.lower(left), c.lower(residuals)}
+	return []report.Figure{lowerBy(left, min(c.give, mostOfCourse)), lowerBy(residuals, min(c.give, mostOfCourse))}
 }
 
+// mostOfCourse is by how much the two figures may be lower, in mm: each has two panels.
+const mostOfCourse = 12
+
 // lower is a tall figure as low as figures have to be where the page is short of room.
-func (c *composition) lower(f report.Figure) report.Figure {
+func (c *composition) lower(f report.Figure) report.Figure { return lowerBy(f, c.give) }
+
+// lowerBy is a figure by so many mm lower, as far as it can be.
+func lowerBy(f report.Figure, by float64) report.Figure {
 	const least = 45 // mm
-	f.Height = max(min(f.Height, least), f.Height-c.give)
+	f.Height = max(min(f.Height, least), f.Height-by)
 	return f
 }
 

@@ -131,7 +131,7 @@ func (c *composition) fill(parts ...func()) {
 }
 
 // gives are how many mm the tall figures give way in turn, where a part of the report would spill over.
-var gives = [...]float64{4, 8, 12}
+var gives = [...]float64{4, 8, 12, 18}
 
 // snugly sets a part of the report; where little of it spills onto a last page of its own, its tall figures give way if
 // that spares the page.

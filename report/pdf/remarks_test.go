@@ -30,7 +30,7 @@ func TestFiguresGiveWay(t *testing.T) {
 		over  float64 // mm that do not fit on the page
 		pages int
 		give  float64
-	}{{-1, 1, 0}, {3, 1, 4}, {11, 1, 12}, {13, 2, 0}, {200, 2, 0}} {
+	}{{-1, 1, 0}, {3, 1, 4}, {11, 1, 12}, {13, 1, 18}, {19, 2, 0}, {200, 2, 0}} {
 		c := compositionOf(t, specimen(t, 1, 1))
 		c.flow = newFlow(c.provider, c.room)
 		c.snugly(func() {

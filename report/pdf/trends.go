@@ -28,7 +28,7 @@ func (c *composition) trends(cell *health.Cell) {
 		case report.Forecastable(t):
 			f := report.Forecast(c.doc, cell, i)
 			f.Caption = c.say("opinion.trend", c.trend(cell, t))
-			f.Height -= c.give / 2
+			f.Height -= min(c.give, mostOfCourse) / 2
 			drawings = append(drawings, f)
 		case leads(*t):
 			others = append(others, c.say("opinion.trend", c.trend(cell, t)))
