@@ -20,49 +20,82 @@ type twin struct {
 // fewestTwinned is the number of points from which equal spectra are no chance.
 const fewestTwinned = 3
 
-// findTwins gives each measurement the one whose data it repeats: of its own cell an earlier one, else the first of another cell.
+// place is a measurement of a cell.
+type place struct {
+	s *specimen
+	i int
+}
+
+func (p place) spectrum() *spectrum.Spectrum { return p.s.Measurements[p.i].Spectrum }
+
+// equalData are the measurements of one spectrum, of which it is enough to know the first, and the first of another cell than that one's.
+type equalData struct{ first, elsewhere place }
+
+// ofOther is the first of the measurements that is not of a cell; false where there is none.
+func (a *equalData) ofOther(s *specimen) (p place, ok bool) {
+	if a.first.s != s {
+		return a.first, true
+	}
+	return a.elsewhere, a.elsewhere.s != nil
+}
+
+// findTwins gives each measurement the one whose data it repeats: of its own cell the first, else the first of another cell.
 func findTwins(cells []*specimen) {
-	type place struct {
-		s *specimen
-		i int
-	}
 	seed := maphash.MakeSeed()
-	groups := map[uint64][]place{}
-	for _, s := range cells {
-		s.twins = make([]*twin, len(s.Measurements))
-		for i := range s.Measurements {
-			if data := s.Measurements[i].Spectrum; len(data.Frequency) >= fewestTwinned {
-				key := digest(seed, data)
-				groups[key] = append(groups[key], place{s, i})
-			}
-		}
-	}
+	groups := map[uint64][]*equalData{}
+	groupOf := func(p place) *equalData { return groupOf(groups, digest(seed, p.spectrum()), p) }
 	for _, s := range cells {
 		for i := range s.Measurements {
-			data := s.Measurements[i].Spectrum
-			if len(data.Frequency) < fewestTwinned {
-				continue
-			}
-			for _, other := range groups[digest(seed, data)] {
-				if s.repeats(i, other.s, other.i) {
-					break
+			if p := (place{s, i}); len(p.spectrum().Frequency) >= fewestTwinned {
+				if group := groupOf(p); group.first.s != s && group.elsewhere.s == nil {
+					group.elsewhere = p
 				}
 			}
 		}
+	}
+	for _, s := range cells {
+		s.findOwnTwins(groupOf)
 		s.findNearTwins()
 	}
 }
 
-// repeats notes that a measurement has the data of another one, and reports whether that is all there is to know.
-func (s *specimen) repeats(i int, other *specimen, k int) bool {
-	theirs := &other.Measurements[k]
-	if s == other && k >= i || !sameData(s.Measurements[i].Spectrum, theirs.Spectrum) {
-		return false
+// groupOf is the group of a measurement's spectrum among those with its digest, of which it is the first where there was none.
+func groupOf(groups map[uint64][]*equalData, key uint64, p place) *equalData {
+	for _, group := range groups[key] {
+		if sameData(group.first.spectrum(), p.spectrum()) {
+			return group
+		}
 	}
-	if s.twins[i] == nil || s == other {
-		s.twins[i] = &twin{other.Name, theirs.Row.File, theirs.Row.MeasuredAt, s == other, 0}
+	group := &equalData{first: p}
+	groups[key] = append(groups[key], group)
+	return group
+}
+
+// findOwnTwins gives a cell's measurements those that they repeat digit for digit.
+func (s *specimen) findOwnTwins(groupOf func(p place) *equalData) {
+	s.twins = make([]*twin, len(s.Measurements))
+	earlier := map[*equalData]place{}
+	for i := range s.Measurements {
+		p := place{s, i}
+		if len(p.spectrum().Frequency) < fewestTwinned {
+			continue
+		}
+		group := groupOf(p)
+		if own, ok := earlier[group]; ok {
+			s.twins[i] = own.twin(true)
+			continue
+		}
+		earlier[group] = p
+		if other, ok := group.ofOther(s); ok {
+			s.twins[i] = other.twin(false)
+		}
 	}
-	return s == other
+}
+
+// twin is the measurement as another one's.
+func (p place) twin(sameCell bool) *twin {
+	m := &p.s.Measurements[p.i]
+	return &twin{p.s.Name, m.Row.File, m.Row.MeasuredAt, sameCell, 0}
 }
 
 // digest of frequencies and impedances; equal data have equal ones.
