@@ -81,9 +81,15 @@ func said(o operation, names map[string]string) []byte {
 	return append(b, o.operator...)
 }
 
+// hasUnits reports whether numbers in a slot are lengths.
+func hasUnits(slot int) bool { return slot == widthSlot || slot == dashSlot || slot == fontSlot }
+
 // scaled is the same in units of which so many make one.
 func scaled(g graphics, units float64) graphics {
-	for _, slot := range []int{widthSlot, dashSlot, fontSlot} {
+	for slot := range g {
+		if !hasUnits(slot) {
+			continue
+		}
 		var b []byte
 		for _, token := range bytes.Fields([]byte(g[slot])) {
 			bare := bytes.Trim(token, "[]")

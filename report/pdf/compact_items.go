@@ -73,7 +73,9 @@ type nesting struct {
 
 func (r *itemReader) take(o operation, at int) bool {
 	if slot := slotOf(o.operator); slot >= 0 {
-		r.raw[slot], r.looked = string(said(o, r.names)), false
+		r.raw[slot] = string(said(o, r.names))
+		r.look[slot] = r.raw[slot]
+		r.looked = r.looked && !hasUnits(slot)
 		return true
 	}
 	switch o.operator {
@@ -116,7 +118,8 @@ func (r *itemReader) restore() bool {
 func (r *itemReader) move(o operation) bool {
 	v, ok := numbersOf(o, 6)
 	if ok {
-		r.matrix, r.looked = r.matrix.after(affine(v)), false
+		r.looked = r.looked && v[0] == 1 && v[1] == 0 && v[2] == 0 && v[3] == 1 // lengths stay
+		r.matrix = r.matrix.after(affine(v))
 	}
 	return ok
 }
@@ -168,7 +171,7 @@ func (r *itemReader) draw(o operation) bool {
 		r.other = true
 		return len(r.levels) > 0
 	}
-	v, ok := numbersOf(o, map[string]int{"m": 2, "l": 2, "c": 6, "re": 4}[o.operator])
+	v, ok := numbersOf(o, coordinatesOf(o.operator))
 	if !ok || len(r.path) == 0 && o.operator != "m" && o.operator != "re" {
 		return false
 	}
@@ -188,6 +191,9 @@ func (r *itemReader) draw(o operation) bool {
 // atOnce is how an arc begins that ends where it began.
 const atOnce = "0 0 m 0 0 l "
 
+// stroked are the slots that a stroked path needs, and a filled one last.
+var stroked = [...]int{strokeSlot, widthSlot, capSlot, joinSlot, dashSlot, fillSlot}
+
 func (r *itemReader) paint(o operation) bool {
 	if r.other {
 		return true
@@ -200,18 +206,17 @@ func (r *itemReader) paint(o operation) bool {
 	if rest, found := strings.CutPrefix(body, atOnce); found && rest != "" {
 		body = "0 0 m " + rest
 	}
-	stroked := []int{strokeSlot, widthSlot, capSlot, joinSlot, dashSlot}
 	switch {
 	case o.operator == "f":
 		r.add(thing{kind: ofPath, body: body + "f"}, at, fillSlot)
 	case o.operator == "S" && r.filledBefore(body, at):
 		before := r.items[len(r.items)-1]
 		r.items = r.items[:len(r.items)-1]
-		r.add(thing{kind: ofPath, body: body + "B", look: before.look}, at, stroked...)
+		r.add(thing{kind: ofPath, body: body + "B", look: before.look}, at, stroked[:5]...)
 	case o.operator == "S":
-		r.add(thing{kind: ofPath, body: body + "S"}, at, stroked...)
+		r.add(thing{kind: ofPath, body: body + "S"}, at, stroked[:5]...)
 	default:
-		r.add(thing{kind: ofPath, body: body + o.operator}, at, append(stroked, fillSlot)...)
+		r.add(thing{kind: ofPath, body: body + o.operator}, at, stroked[:]...)
 	}
 	return true
 }

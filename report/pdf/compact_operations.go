@@ -79,6 +79,19 @@ func numbersOf(o operation, count int) (v [6]float64, ok bool) {
 	return v, len(o.operands) == count
 }
 
+// coordinatesOf are how many operands an operator of paths has.
+func coordinatesOf(operator string) int {
+	switch operator {
+	case "m", "l":
+		return 2
+	case "re":
+		return 4
+	case "c":
+		return 6
+	}
+	return 0
+}
+
 var (
 	contentEntry = regexp.MustCompile(`/Contents (\d+) 0 R`)
 	fontsEntry   = regexp.MustCompile(`/Font <<\n((?:/F[0-9a-f]+ \d+ 0 R\n)+)`)

@@ -101,9 +101,10 @@ func (p *plan) follow(objects []object) ([]object, error) {
 	dictionary := fmt.Appendf(nil, "<</Type/CMap/CMapName/%s/CIDSystemInfo<<%s>> /Length 0>>", mapName, systemInfo)
 	objects = append(objects, object{number: encoding, stream: true, dictionary: dictionary, data: p.codes.characterMap(false)},
 		object{number: unicode, stream: true, dictionary: []byte("<</Length 0>>"), data: p.codes.characterMap(true)})
+	objects = append(objects, object{number: unicode + 1, dictionary: []byte(boundsOfForms)})
 	var entries []byte
 	for i := range p.forms {
-		o, err := p.object(&p.forms[i], len(objects)+1)
+		o, err := p.object(&p.forms[i], len(objects)+1, unicode+1)
 		if err != nil {
 			return nil, err
 		}
@@ -139,10 +140,13 @@ func (p *plan) encode(font *object, objects []object, encoding, unicode int) {
 	font.dictionary = unicodeMap.ReplaceAll(font.dictionary, fmt.Appendf(nil, "/ToUnicode %d 0 R", unicode))
 }
 
-// object is a form as an object of the document. What lies within a page's size of its origin is shown.
-func (p *plan) object(f *form, number int) (object, error) {
+// boundsOfForms: what lies within a page's size of a form's origin is shown.
+const boundsOfForms = "[-8419 -8419 8419 8419]"
+
+// object is a form as an object of the document.
+func (p *plan) object(f *form, number, bounds int) (object, error) {
 	plain := p.formOf(f.items)
-	entries := "/Subtype/Form/BBox[-8419 -8419 8419 8419]"
+	entries := fmt.Sprintf("/Subtype/Form/BBox %d 0 R", bounds)
 	for _, it := range f.items {
 		if it.kind != ofPath {
 			entries += "/Resources 2 0 R"

@@ -14,7 +14,7 @@ type run struct {
 
 // What forms cost in bytes, about: their dictionary and place in the file, and drawing one.
 const (
-	bytesOfForm = 135
+	bytesOfForm = 220
 	bytesOfCall = 5
 )
 
@@ -33,7 +33,7 @@ type runFinder struct {
 // lengths that it may have and then made as long as it can be.
 func repeatedRuns(pages [][]placed) (list [][]placed) {
 	f := newRunFinder(pages)
-	for _, length := range []int{128, 64, 32, 16, 8, 4, 2, 1} {
+	for _, length := range []int{24, 6, 2, 1} {
 		for _, r := range f.candidates(length) {
 			if r = f.grown(f.unused(r)); r.gain > 0 {
 				f.use(r)
@@ -75,13 +75,13 @@ func weight(it placed, again bool) float64 {
 	case it.kind == asItIs:
 		return 0
 	case it.kind == ofText && again:
-		return 3.5
+		return 2.5
 	case it.kind == ofText:
-		return 4 + 0.3*float64(len(it.body))
+		return 4 + 0.25*float64(len(it.body))
 	case again:
 		return 1.2
 	}
-	return 2.5 + 0.35*float64(len(it.body))
+	return 2.5 + 0.5*float64(len(it.body))
 }
 
 // factor of the sums, odd: 2⁶⁴ over the golden ratio (Knuth, The Art of Computer Programming 3, 6.4).

@@ -22,7 +22,7 @@ var (
 	sharedName    = regexp.MustCompile(`(/[A-Za-z0-9]+) ([0-9]{1,9}) 0 R\n`)
 	fontKind      = regexp.MustCompile(`/Type ?/Font\n/Subtype ?/([A-Za-z0-9]+)`)
 	encodingEntry = regexp.MustCompile(`/Encoding (/Identity-H|[0-9]{1,9} 0 R)\n`)
-	formEntries   = regexp.MustCompile(`^<</Subtype/Form/BBox\[[-0-9 ]+\](?:/Resources ([0-9]{1,9}) 0 R)?(/Filter/FlateDecode)?/Length [0-9]+>>\s*$`)
+	formEntries   = regexp.MustCompile(`^<</Subtype/Form/BBox [0-9]{1,9} 0 R(?:/Resources ([0-9]{1,9}) 0 R)?(/Filter/FlateDecode)?/Length [0-9]+>>\s*$`)
 )
 
 // wordsOf looks for what the pages have in common: it must be said once, so that there are no two ways to read them.

@@ -24,6 +24,7 @@ func (c *composition) render() (*file, error) {
 		c.renderPage(c.complete(i, rows))
 		c.pages[i] = nil // its figures are drawn: their data may go
 	}
+	c.provider.SetCompression(len(c.pages) > pagesOfPlan) // where all are read again at once it would be wasted
 	b, err := c.provider.GenerateBytes()
 	if err != nil {
 		return nil, err
