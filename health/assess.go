@@ -3,6 +3,7 @@ package health
 import (
 	"context"
 	"fmt"
+	"slices"
 	"sync"
 
 	"ohmledger/fit/spectrum"
@@ -36,16 +37,17 @@ func Assess(ctx context.Context, e Evidence, progress func(done, total int)) (*A
 	if len(e.Inputs) != len(e.Job.Measurements) {
 		panic(fmt.Sprintf("health: %d inputs for %d measurements", len(e.Inputs), len(e.Job.Measurements)))
 	}
-	cells, g := specimens(e.Inputs), e.grounds()
+	g := e.grounds()
+	cells, plain := specimens(e.Inputs)
 	e.Inputs = nil // may be forgotten as soon as they are fitted
 	own := part(cells, e.Share)
 	temperature, err := g.assess(ctx, cells, own, progress)
 	if err != nil {
 		return nil, err
 	}
-	a := &Assessment{Job: e.Job, Temperature: temperature, Cells: make([]Cell, len(own))}
-	for i, s := range own {
-		a.Cells[i] = s.Cell
+	a := &Assessment{Job: e.Job, Temperature: temperature, Cells: part(plain, e.Share)}
+	if e.Share.partial() {
+		a.Cells = slices.Clone(a.Cells) // the others may be forgotten
 	}
 	a.tally()
 	a.Doubts = g.doubts(a)
@@ -148,6 +150,7 @@ func (g grounds) judge(s *specimen) {
 	for _, limit := range g.job.Limits {
 		s.Criteria = append(s.Criteria, g.criterion(s, limit))
 	}
+	s.shareBudgets()
 	g.settle(s)
 	s.Grade = g.grade(s)
 }

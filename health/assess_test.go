@@ -294,7 +294,7 @@ func TestFirstDayOfTwoStatesOfCharge(t *testing.T) {
 // What is fitted together: histories alone, single spectra with those of the same state of charge, everything where other cells are the baseline.
 func TestBatches(t *testing.T) {
 	cell := func(name string, spectra int, soc float64) *specimen {
-		s := &specimen{Cell: Cell{Name: name}}
+		s := &specimen{Cell: &Cell{Name: name}}
 		for range spectra {
 			r := row(name, 0, 25)
 			r.SOCPercent = pointer(soc)
@@ -518,7 +518,7 @@ func TestStricterLimitsNeverImproveAVerdict(t *testing.T) {
 func (b *bench) judged(t *testing.T) *Assessment {
 	t.Helper()
 	if b.cells == nil {
-		b.cells = specimens(b.inputs)
+		b.cells, _ = specimens(b.inputs)
 		if err := (grounds{job: b.job}).examine(context.Background(), b.cells, b.cells, nil, func(*specimen) {}); err != nil {
 			t.Fatal(err)
 		}
@@ -527,9 +527,10 @@ func (b *bench) judged(t *testing.T) *Assessment {
 	g, _ := grounds{job: b.job}.correct(b.cells)
 	for _, s := range b.cells {
 		once := *s
+		once.Cell = new(*s.Cell)
 		once.footing = g.footingOf(&once, nil)
 		g.judge(&once)
-		a.Cells = append(a.Cells, once.Cell)
+		a.Cells = append(a.Cells, *once.Cell)
 	}
 	return a
 }

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"ohmledger/fit"
+	"ohmledger/health/job"
 )
 
 // line is a budget's line before it is turned into a standard uncertainty. A covariance may be negative.
@@ -47,6 +48,20 @@ func scaled(budget []Contribution, factor float64) []Contribution {
 		budget[i].U *= math.Abs(factor)
 	}
 	return budget
+}
+
+// shareBudgets holds budgets once that stand with a criterion and with the growth that it judges.
+func (s *specimen) shareBudgets() {
+	if s.Latest < 0 {
+		return
+	}
+	m := &s.Measurements[s.Latest]
+	growths := map[job.Quantity]*Growth{job.OhmicGrowth: &m.OhmicGrowth, job.ChargeTransferGrowth: &m.ChargeTransferGrowth, job.TotalResistanceGrowth: &m.TotalGrowth}
+	for _, c := range s.Criteria {
+		if g := growths[c.Quantity]; g != nil && slices.Equal(g.Contributions, c.Contributions) {
+			g.Contributions = c.Contributions
+		}
+	}
 }
 
 // add puts a variance to the line of its source.

@@ -20,7 +20,8 @@ func Check(e Evidence, in Input) Measurement {
 
 // single is a specimen of one spectrum, tested.
 func (g grounds) single(in Input) *specimen {
-	s := specimens([]Input{in})[0]
+	cells, _ := specimens([]Input{in})
+	s := cells[0]
 	s.twins = make([]*twin, 1)
 	g.tested(s)
 	return s

@@ -77,7 +77,9 @@ func (g grounds) shortfalls(s *specimen, limits []job.Limit) (missed []Shortfall
 
 // summary is every quantity that the lot needs, at the measurement that is judged.
 func (g grounds) summary(s *specimen) (values []QuantityValue) {
-	for _, q := range LotQuantities(g.job) {
+	named := LotQuantities(g.job)
+	values = make([]QuantityValue, 0, len(named))
+	for _, q := range named {
 		v := QuantityValue{Quantity: q, Own: math.NaN()}
 		if i := s.judged(q); i < 0 {
 			v.Because = s.nothingAccepted()

@@ -107,7 +107,7 @@ func (p Phrase) sentences(block string, facts []Fact) (message, advice string) {
 		return plainly(block, facts), ""
 	}
 	message = p.saying(block+".seen", facts) + " " + p.saying(block+".size", facts) + " " + p.saying(block+".likely", facts)
-	return message, p.saying(block+".do", facts)
+	return once(message), p.saying(block+".do", facts)
 }
 
 // Part is one of the four things that a finding says: seen, size, likely or do. What stands within its facts is put into words first.

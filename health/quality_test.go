@@ -17,7 +17,7 @@ import (
 // inspected is a measurement after all stages, whose fit and baseline are given.
 func inspected(g grounds, m Measurement, f *footing) Quality {
 	m.Quality.KramersKronig = kramerskronig.Test(m.Spectrum)
-	s := &specimen{Cell: Cell{Measurements: []Measurement{m}}, twins: make([]*twin, 1), steps: []step{{from: -1}}}
+	s := &specimen{Cell: &Cell{Measurements: []Measurement{m}}, twins: make([]*twin, 1), steps: []step{{from: -1}}}
 	p := &past{specimen: s}
 	for at := onReading; at <= onComparing; at++ {
 		g.inspect(&m, at, p, f)

@@ -82,7 +82,7 @@ func (c *Cell) forgetTests() {
 	}
 }
 
-// forgetFacts drops what the sentences about a cell's fits state, which are in words by now.
+// forgetFacts drops what the sentences about a cell's fits, baseline, criteria and grade state, which are in words by now.
 func (c *Cell) forgetFacts() {
 	for i := range c.Measurements {
 		f := c.Measurements[i].Fit
@@ -92,6 +92,16 @@ func (c *Cell) forgetFacts() {
 		}
 		for k := range f.Excluded {
 			f.Excluded[k].Because = fit.Statement{}
+		}
+	}
+	c.Baseline.Statements = nil
+	for k := range c.Criteria {
+		c.Criteria[k].Because.Facts = nil
+	}
+	if c.Grading != nil {
+		c.Grading.Because.Facts = nil
+		for k := range c.Grading.Missed {
+			c.Grading.Missed[k].Because.Facts, c.Grading.Missed[k].Contributions = nil, nil
 		}
 	}
 }

@@ -31,7 +31,7 @@ func (in Input) unnamed() Input {
 
 // specimen is a cell on its way through the assessment.
 type specimen struct {
-	Cell
+	*Cell
 	footing *footing
 	alike   string     // label of another cell that may be taken for this one's; empty: there is none
 	twins   []*twin    // of each measurement; nil: none
@@ -41,8 +41,9 @@ type specimen struct {
 	misfits covariance // standard uncertainty of ln R of one over the other from the circuit's misfit; likewise
 }
 
-// specimens sorts the inputs by cell, in the order in which cells are first named, and each cell's by time.
-func specimens(inputs []Input) (cells []*specimen) {
+// specimens sorts the inputs by cell, in the order in which cells are first named, and each cell's by time. The plain cells are
+// what the specimens point to.
+func specimens(inputs []Input) (cells []*specimen, plain []Cell) {
 	byName, spectra := map[string]*specimen{}, map[string]int{}
 	for i := range inputs {
 		if inputs[i].Row == nil {
@@ -50,11 +51,13 @@ func specimens(inputs []Input) (cells []*specimen) {
 		}
 		spectra[inputs[i].Row.Cell]++
 	}
+	plain = make([]Cell, 0, len(spectra)) // never grows beyond
 	for i := range inputs {
 		in := &inputs[i]
 		s := byName[in.Row.Cell]
 		if s == nil {
-			s = &specimen{Cell: Cell{Name: in.Row.Cell, Latest: -1, Measurements: make([]Measurement, 0, spectra[in.Row.Cell])}}
+			plain = append(plain, Cell{Name: in.Row.Cell, Latest: -1, Measurements: make([]Measurement, 0, spectra[in.Row.Cell])})
+			s = &specimen{Cell: &plain[len(plain)-1]}
 			byName[in.Row.Cell] = s
 			cells = append(cells, s)
 		}
@@ -63,7 +66,7 @@ func specimens(inputs []Input) (cells []*specimen) {
 	for _, s := range cells {
 		slices.SortStableFunc(s.Measurements, earlier)
 	}
-	return cells
+	return cells, plain
 }
 
 // earlier orders measurements by time, then by file so that rows of one day keep their order however the table was sorted.

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 	"time"
+	"unique"
 )
 
 // Statement is something that the judgement says: a code for machines, with the facts that its sentence is made of.
@@ -72,8 +73,11 @@ func (p Phrase) saying(block string, facts []Fact) string {
 	if p == nil {
 		return plainly(block, told)
 	}
-	return p(block, told)
+	return once(p(block, told))
 }
+
+// once is a text that is held once however often it is said: most sentences about many cells are the same few.
+func once(text string) string { return unique.Make(text).Value() }
 
 // reason gives a statement that explains something in words; empty where it says nothing.
 func (p Phrase) reason(s Statement) string {
@@ -81,7 +85,7 @@ func (p Phrase) reason(s Statement) string {
 		return ""
 	}
 	if strings.HasPrefix(s.Code, findingBlock) && p != nil {
-		return p.saying(s.Code+".seen", s.Facts) + " " + p.saying(s.Code+".size", s.Facts)
+		return once(p.saying(s.Code+".seen", s.Facts) + " " + p.saying(s.Code+".size", s.Facts))
 	}
 	return p.saying("reason."+s.Code, s.Facts)
 }
@@ -100,7 +104,7 @@ func (p Phrase) reasons(list []Statement) string {
 	for i, s := range list {
 		words[i] = p.reason(s)
 	}
-	return strings.Join(words, " ")
+	return once(strings.Join(words, " "))
 }
 
 // plainly writes codes and numbers where nobody has words for them.

@@ -124,7 +124,7 @@ type given struct {
 
 // fittedCell is a specimen of one arc with given fits and the covariances that go with them.
 func fittedCell(correlation float64, of ...given) *specimen {
-	s := &specimen{Cell: Cell{Name: of[0].row.Cell, Latest: -1, Arcs: 1}}
+	s := &specimen{Cell: &Cell{Name: of[0].row.Cell, Latest: -1, Arcs: 1}}
 	for _, g := range of {
 		r := &fit.Result{Status: fit.Converged, Arcs: 1, Ohmic: g.ohmic, ChargeTransfer: g.chargeTransfer, Polarisation: g.chargeTransfer}
 		s.Measurements = append(s.Measurements, Measurement{Row: &g.row, Fit: r, Quality: Quality{Accepted: true}, Spectrum: &spectrum.Spectrum{}})

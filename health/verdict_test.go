@@ -26,7 +26,7 @@ func TestReasonNamesEveryFailure(t *testing.T) {
 		{failing[:1], Fail, []string{"charge_transfer_growth"}},
 		{[]Criterion{criterion(job.OhmicGrowth, NotEvaluated, math.NaN()), criterion(job.CapacityAh, NotEvaluated, math.NaN())}, NotEvaluated, []string{"ohmic_growth"}},
 	} {
-		s := specimen{}
+		s := specimen{Cell: &Cell{}}
 		s.Criteria = c.criteria
 		if got := namedBy(s.decisive(c.verdict)); !slices.Equal(got, c.want) {
 			t.Errorf("%v, want %v", got, c.want)
