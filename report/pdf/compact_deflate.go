@@ -9,8 +9,6 @@ import (
 	"runtime"
 
 	"golang.org/x/sync/errgroup"
-
-	"ohmledger/report/pdf/internal/squeeze"
 )
 
 // deflateAll compresses the streams of a document again, as far as Deflate goes, each by itself; contents of pages are
@@ -84,4 +82,17 @@ func (o *object) planned(p *plan) ([]byte, error) {
 // fontEntryOf is in the dictionaries of embedded fonts: their length before compression.
 var fontEntryOf = regexp.MustCompile(`/Length1 \d+`)
 
-func deflate(plain []byte) ([]byte, error) { return squeeze.Zlib(plain), nil }
+func deflate(plain []byte) ([]byte, error) {
+	var b bytes.Buffer
+	w, err := zlib.NewWriterLevel(&b, zlib.BestCompression)
+	if err != nil {
+		return nil, err
+	}
+	if _, err := w.Write(plain); err != nil {
+		return nil, err
+	}
+	if err := w.Close(); err != nil {
+		return nil, err
+	}
+	return b.Bytes(), nil
+}
