@@ -126,6 +126,10 @@ var histories = []historyFault{
 		b.inputs[2].Row.HasTime, b.inputs[3].Row.HasTime = true, true
 		b.inputs[2].Row.MeasuredAt = b.inputs[3].Row.MeasuredAt.Add(-time.Duration((1 - size) * float64(time.Hour)))
 	}},
+	{"arc of one of two measurements of a day too wide", "%", "day-apart", []float64{0, 5, 10, 40, 70, 100}, 10, 40, 4, 1, func(b *bench, size float64) {
+		b.inputs[4].Row.MeasuredAt, b.inputs[4].Row.Cycles = b.inputs[3].Row.MeasuredAt, b.inputs[3].Row.Cycles
+		b.widened(1+size/100, 4)
+	}},
 	{"label mistyped", "", "label-alike", []float64{0, 1}, 0, 1, 2, 1, func(b *bench, size float64) {
 		for i := range b.inputs {
 			b.inputs[i].Row.Cell = "TM-01"
