@@ -2,7 +2,6 @@ package spectrum
 
 import (
 	"bytes"
-	"encoding/xml"
 	"errors"
 	"fmt"
 	"io"
@@ -30,10 +29,18 @@ func (t *Table) parseWorkbook(data []byte, most bounds) (found faults) {
 		return t.refusal("%s; an .xlsx workbook without password or delimited text is needed", unopened(data, err))
 	}
 	defer f.Close()
-	if err := sheetFault(f); err != nil {
+	uncomputed, err := sheetFault(f)
+	if err != nil {
 		return t.refusal("damaged workbook (%v); an .xlsx workbook or delimited text is needed", err)
 	}
 	t.Sheet = f.GetSheetName(0)
+	if shown, err := f.GetSheetVisible(t.Sheet); err == nil && !shown {
+		return t.refusal("the first sheet, %s, is hidden, and the first is the one that is read; it must be shown, deleted, or moved behind the one that counts", quote(t.Sheet))
+	}
+	if found := t.uncomputed(f, uncomputed); found.count() > 0 {
+		t.Header = nil
+		return found
+	}
 	s, err := openSheet(f, t)
 	if err != nil {
 		return t.refusal("sheet %s: %v; the first sheet must be one of cells", quote(t.Sheet), err)
@@ -64,28 +71,4 @@ func openWorkbook(data []byte, most bounds) (*excelize.File, error) {
 	limit := int64(most.unzipped)
 	// Equal limits keep the library from writing large parts to temporary files.
 	return excelize.OpenReader(bytes.NewReader(data), excelize.Options{UnzipSizeLimit: limit, UnzipXMLSizeLimit: limit})
-}
-
-// sheetFault reads every sheet as XML, since the library takes the first fault in it for the end.
-func sheetFault(f *excelize.File) error {
-	var fault error
-	f.Pkg.Range(func(name, part any) bool {
-		if strings.HasPrefix(strings.ToLower(name.(string)), "xl/worksheets/sheet") {
-			fault = errors.Join(fault, xmlFault(f, part.([]byte)))
-		}
-		return fault == nil
-	})
-	return fault
-}
-
-func xmlFault(f *excelize.File, part []byte) error {
-	d := xml.NewDecoder(bytes.NewReader(part))
-	d.CharsetReader = f.CharsetReader
-	for {
-		if _, err := d.Token(); err == io.EOF {
-			return nil
-		} else if err != nil {
-			return err
-		}
-	}
 }

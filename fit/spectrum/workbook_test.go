@@ -2,6 +2,8 @@ package spectrum
 
 import (
 	"bytes"
+	"errors"
+	"strings"
 	"testing"
 	"time"
 
@@ -132,5 +134,46 @@ func TestWorkbookCells(t *testing.T) {
 				t.Errorf("%+v, want %+v", got, test.want)
 			}
 		})
+	}
+}
+
+// altered makes a workbook of two sheets, as a program writes it that does not calculate.
+func altered(t *testing.T, alter func(f *excelize.File) error) []byte {
+	t.Helper()
+	f, err := excelize.OpenReader(bytes.NewReader(workbook(t, false, []any{"cell", "sensing"}, []any{"A", "4-wire"})))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	_, err = f.NewSheet("second")
+	if err := errors.Join(err, f.SetCellValue("second", "A1", "x"), alter(f)); err != nil {
+		t.Fatal(err)
+	}
+	var b bytes.Buffer
+	if err := f.Write(&b); err != nil {
+		t.Fatal(err)
+	}
+	return b.Bytes()
+}
+
+// What is in a workbook and would not be read must not be taken for blank, or for what is read.
+func TestWorkbookThatShowsOtherThanItHolds(t *testing.T) {
+	for name, c := range map[string]struct {
+		alter func(f *excelize.File) error
+		want  string
+	}{
+		"plain":               {func(*excelize.File) error { return nil }, ""},
+		"first sheet hidden":  {func(f *excelize.File) error { f.SetActiveSheet(1); return f.SetSheetVisible("Sheet1", false) }, `m.xlsx: the first sheet, "Sheet1", is hidden`},
+		"second sheet hidden": {func(f *excelize.File) error { return f.SetSheetVisible("second", false) }, ""},
+		"formula without value": {func(f *excelize.File) error {
+			return errors.Join(f.SetCellValue("Sheet1", "B2", nil), f.SetCellFormula("Sheet1", "B2", `"2-"&"wire"`))
+		}, `m.xlsx:2:2: a formula that was never calculated, ="2-"&"wire"`},
+		"in the second sheet": {func(f *excelize.File) error { return f.SetCellFormula("second", "B2", "1+1") }, ""},
+		"formula with value":  {func(f *excelize.File) error { return f.SetCellFormula("Sheet1", "B2", `"4-wire"`) }, ""},
+	} {
+		_, err := ReadTable("m.xlsx", altered(t, c.alter))
+		if (err == nil) != (c.want == "") || err != nil && !strings.HasPrefix(err.Error(), c.want) {
+			t.Errorf("%s: %v, want %q", name, err, c.want)
+		}
 	}
 }
