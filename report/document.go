@@ -1,5 +1,5 @@
-// Package report says what a report says: numbers rounded by their uncertainty, figures, words, and
-// results.json. The folders below it write one format each.
+// Package report says what a report says: its words and results.json. The folders below it write numbers (notation), draw (figure), and
+// make one format each.
 package report
 
 import (

@@ -3,10 +3,10 @@ package report
 import (
 	"io/fs"
 	"math"
-	"strconv"
 
 	"ohmledger/fit"
 	"ohmledger/health"
+	"ohmledger/report/notation"
 )
 
 // ReadWords reads the sentences of a language, wording/<language>/*.tmpl of the templates, then a laboratory's own blocks from
@@ -24,20 +24,17 @@ func (w *Words) Phrase(block string, facts []health.Fact) string {
 	return w.Say(block, data)
 }
 
-// told is a fact as sentences have it: {{.shift}} writes it with its unit, to sentenceDigits.
+// told is a fact as sentences have it: {{.shift}} writes it with its unit, to the digits that sentences show.
 type told struct {
 	health.Fact
-	numbers Notation
+	numbers notation.Notation
 }
 
-// sentenceDigits are those of a size in a sentence; its uncertainty, where it is named, has its own two.
-const sentenceDigits = 3
-
 // units of facts as sentences write them.
-var units = map[health.Unit]Unit{
-	health.One: One, health.Ohm: Ohm, health.Henry: Henry, health.Hertz: Hertz, health.Volt: Volt, health.Ampere: Ampere,
-	health.Metre: {Symbol: "m"}, health.Celsius: Celsius, health.Minutes: Minute, health.AmpereHour: AmpereHour,
-	health.KiloJoule: KilojouleMole, health.Fraction: Percent, health.PerCent: {Symbol: "%"}, health.Count: One,
+var units = map[health.Unit]notation.Unit{
+	health.One: notation.One, health.Ohm: notation.Ohm, health.Henry: notation.Henry, health.Hertz: notation.Hertz, health.Volt: notation.Volt, health.Ampere: notation.Ampere,
+	health.Metre: {Symbol: "m"}, health.Celsius: notation.Celsius, health.Minutes: notation.Minute, health.AmpereHour: notation.AmpereHour,
+	health.KiloJoule: notation.KilojouleMole, health.Fraction: notation.Percent, health.PerCent: {Symbol: "%"}, health.Count: notation.One,
 }
 
 func (t told) String() string {
@@ -52,19 +49,10 @@ func (t told) String() string {
 
 func (t told) number(x float64) string {
 	if math.IsNaN(x) || math.IsInf(x, 0) {
-		return NotHad
+		return notation.NotHad
 	}
-	x = significant(x)
+	x = notation.Significant(x)
 	return t.numbers.Stated(x, units[t.Unit].Scale(fit.NewValue(x, 0)))
-}
-
-// significant rounds a number to the digits that a sentence shows.
-func significant(x float64) float64 {
-	rounded, err := strconv.ParseFloat(strconv.FormatFloat(x, 'e', sentenceDigits-1, 64), 64)
-	if err != nil {
-		return x
-	}
-	return rounded
 }
 
 // Signed writes the number with its sign, also where it is positive.
@@ -80,8 +68,8 @@ func (t told) Size() string { return t.number(math.Abs(t.Value)) }
 
 // Uncertainty writes the standard uncertainty, to two digits.
 func (t told) Uncertainty() string {
-	scale := units[t.Unit].Scale(fit.NewValue(significant(t.Value), 0))
-	return withUnit(t.numbers.Uncertainty(t.U, scale), scale)
+	scale := units[t.Unit].Scale(fit.NewValue(notation.Significant(t.Value), 0))
+	return notation.WithUnit(t.numbers.Uncertainty(t.U, scale), scale)
 }
 
 // Is reports whether the fact is the given word.

@@ -8,10 +8,11 @@ import (
 	"time"
 
 	"ohmledger/health"
+	"ohmledger/report/notation"
 )
 
 func TestFactsInSentences(t *testing.T) {
-	english, german := Notation{}, NotationOf("de")
+	english, german := notation.Notation{}, notation.NotationOf("de")
 	day := time.Date(2026, 3, 14, 9, 30, 0, 0, time.UTC)
 	for want, got := range map[string]string{
 		"20.2\u00a0mΩ":  told{health.Fact{Value: 0.020153, Unit: health.Ohm}, english}.String(),
@@ -33,7 +34,7 @@ func TestFactsInSentences(t *testing.T) {
 		"":              told{health.Fact{Unit: health.Word}, english}.String(),
 		"2026-03-14":    told{health.Fact{At: day, Unit: health.Word}, english}.String(),
 		"14.03.2026":    told{health.Fact{At: day, Unit: health.Word}, german}.String(),
-		NotHad:          told{health.Fact{Value: math.NaN(), Unit: health.Ohm}, english}.String(),
+		notation.NotHad: told{health.Fact{Value: math.NaN(), Unit: health.Ohm}, english}.String(),
 	} {
 		if got != want {
 			t.Errorf("got %q, want %q", got, want)

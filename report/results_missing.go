@@ -8,6 +8,7 @@ import (
 	"ohmledger/fit"
 	"ohmledger/health"
 	"ohmledger/health/job"
+	"ohmledger/report/notation"
 )
 
 // missingForm says why a quantity of a measurement is null.
@@ -105,7 +106,7 @@ func missingReason(d *Document, c *health.Cell, m *health.Measurement, q job.Qua
 	case job.ResistanceStateOfHealth:
 		return say("end-of-life", nil)
 	case job.OhmicOhm, job.ChargeTransferOhm:
-		return say("correction", struct{ At, Note string }{d.Words.Notation().Stated(m.Row.TemperatureC, Celsius.Scale()), d.Assessment.Temperature.Note})
+		return say("correction", struct{ At, Note string }{d.Words.Notation().Stated(m.Row.TemperatureC, notation.Celsius.Scale()), d.Assessment.Temperature.Note})
 	}
 	return cmp.Or(c.Baseline.Note, d.Words.missing("baseline", nil))
 }

@@ -9,6 +9,7 @@ import (
 	"text/template"
 
 	"ohmledger/fit/spectrum"
+	"ohmledger/report/notation"
 )
 
 // Words are a report's sentences: named blocks of text/template, from the files
@@ -113,7 +114,7 @@ func (w *Words) Paragraphs(block string, data any) []string {
 func (w *Words) Has(block string) bool { return w.blocks.Lookup(block) != nil }
 
 // Notation is how the language writes numbers and dates.
-func (w *Words) Notation() Notation { return NotationOf(w.Language) }
+func (w *Words) Notation() notation.Notation { return notation.NotationOf(w.Language) }
 
 // Err gives what went wrong in a laboratory's own blocks since the words were loaded; whoever writes a
 // report asks for it before the report is kept.

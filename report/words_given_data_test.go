@@ -4,10 +4,11 @@ import (
 	"slices"
 
 	"ohmledger/health"
+	"ohmledger/report/notation"
 )
 
 // like makes data: the n-th kind of it. 0 has nothing but what cannot be left away, 1 one of everything, others more.
-func (s *given) like(n int, numbers Notation) any {
+func (s *given) like(n int, numbers notation.Notation) any {
 	word := "x"
 	if len(s.words) > 0 && n > 0 {
 		word = s.words[(n-1)%len(s.words)]
@@ -41,7 +42,7 @@ func (s *given) like(n int, numbers Notation) any {
 	return word
 }
 
-func (s *given) items(n int, numbers Notation) any {
+func (s *given) items(n int, numbers notation.Notation) any {
 	if s.fields["item"] == nil || s.fields["item"].kind != group {
 		return slices.Repeat([]string{"x"}, n)
 	}

@@ -7,19 +7,19 @@ import (
 	"text/tabwriter"
 
 	"ohmledger/health"
-	"ohmledger/report"
+	"ohmledger/report/notation"
 )
 
 // milliohm is the unit of a shift along the real axis, whatever its size.
-var milliohm = report.Scale{Symbol: "mΩ", Power: -3}
+var milliohm = notation.Scale{Symbol: "mΩ", Power: -3}
 
 // tellNumbers is the table of two spectra that are compared, and of what they differ by.
 func (c *check) tellNumbers(k *health.Comparison) {
 	n := c.words.Notation()
-	shift, arc, left := report.NotHad, report.NotHad, report.NotHad
+	shift, arc, left := notation.NotHad, notation.NotHad, notation.NotHad
 	if k.Comparable {
 		shift = signed(k.Shift.Estimate(), n.Value(k.Shift, milliohm))
-		arc = signed(k.ArcGrowth.Estimate(), n.Value(k.ArcGrowth, report.Percent.Scale()))
+		arc = signed(k.ArcGrowth.Estimate(), n.Value(k.ArcGrowth, notation.Percent.Scale()))
 		left = c.number(k.Left, health.Fraction)
 	}
 	c.tellTable([][4]string{
@@ -57,7 +57,7 @@ func signed(x float64, text string) string {
 // unlessNone writes a number that is zero where it is not known.
 func (c *check) unlessNone(x float64, unit health.Unit) string {
 	if x == 0 {
-		return report.NotHad
+		return notation.NotHad
 	}
 	return c.number(x, unit)
 }

@@ -9,7 +9,7 @@ import (
 	"strings"
 
 	"ohmledger/health"
-	"ohmledger/report"
+	"ohmledger/report/figure"
 	"ohmledger/report/pdf"
 )
 
@@ -26,7 +26,7 @@ func (c *check) pair(ctx context.Context) error {
 	}
 	k := health.Compare(health.Evidence{Phrase: c.words.Phrase}, a, b)
 	if draw != nil {
-		if err := c.drawInto(ctx, report.Compare(c.words, &k), draw); err != nil {
+		if err := c.drawInto(ctx, figure.Compare(c.words, &k), draw); err != nil {
 			return err
 		}
 	}
@@ -55,11 +55,11 @@ func together(a, b error) error {
 // drawing is a form in which a figure is written by itself.
 type drawing struct {
 	ending string
-	write  func(w io.Writer, f report.Figure) error
+	write  func(w io.Writer, f figure.Figure) error
 }
 
 // drawings is the table of them.
-var drawings = []drawing{{".svg", report.WriteSVG}, {".png", report.WritePNG}, {".pdf", pdf.WriteFigure}}
+var drawings = []drawing{{".svg", figure.WriteSVG}, {".png", figure.WritePNG}, {".pdf", pdf.WriteFigure}}
 
 // drawing is the form that --figure asks for by its ending; nil where none is wanted.
 func (c *checkCommand) drawing() (*drawing, error) {
@@ -86,7 +86,7 @@ func (c *checkCommand) apartFromInputs() error {
 }
 
 // drawInto writes a figure, complete or not at all.
-func (c *check) drawInto(ctx context.Context, f report.Figure, as *drawing) error {
+func (c *check) drawInto(ctx context.Context, f figure.Figure, as *drawing) error {
 	files := []output{{filepath.Base(c.Figure), func(w io.Writer) error { return as.write(w, f) }}}
 	return writeSets(ctx, []set{{folder: filepath.Dir(c.Figure), files: files}}, c.words.Err, c.con.meter())
 }

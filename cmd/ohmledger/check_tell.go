@@ -8,7 +8,7 @@ import (
 
 	"ohmledger/health"
 	"ohmledger/health/job"
-	"ohmledger/report"
+	"ohmledger/report/notation"
 )
 
 // tellSpectrum says of one spectrum whether it is worth keeping, and why.
@@ -44,11 +44,11 @@ func (c *check) facts(m *health.Measurement) []health.Fact {
 
 // ohmic and arcs are a spectrum's resistances with their standard uncertainties.
 func (c *check) ohmic(m *health.Measurement) string {
-	return c.words.Notation().Value(m.Fit.Ohmic, report.Ohm.Scale(m.Fit.Ohmic))
+	return c.words.Notation().Value(m.Fit.Ohmic, notation.Ohm.Scale(m.Fit.Ohmic))
 }
 
 func (c *check) arcs(m *health.Measurement) string {
-	return c.words.Notation().Value(m.Fit.Polarisation, report.Ohm.Scale(m.Fit.Polarisation))
+	return c.words.Notation().Value(m.Fit.Polarisation, notation.Ohm.Scale(m.Fit.Polarisation))
 }
 
 func word(name, text string) health.Fact {

@@ -7,15 +7,16 @@ import (
 	"ohmledger/health"
 	"ohmledger/health/job"
 	"ohmledger/report"
+	"ohmledger/report/figure"
 )
 
 // pictures is the table of the forms in which a figure is written by itself.
 var pictures = []struct {
 	ending string
-	write  func(w io.Writer, f report.Figure) error
+	write  func(w io.Writer, f figure.Figure) error
 }{
-	{".svg", report.WriteSVG},
-	{".png", report.WritePNG},
+	{".svg", figure.WriteSVG},
+	{".png", figure.WritePNG},
 }
 
 // figureFiles are the files of every figure of a report.
@@ -31,19 +32,19 @@ func figureFiles(d *report.Document) (files []output) {
 }
 
 // figuresOf are all the figures of a cell.
-func figuresOf(d *report.Document, cell *health.Cell) []report.Figure {
-	figures := []report.Figure{report.Nyquist(d, cell), report.Bode(d, cell), report.Residuals(d, cell), report.Growth(d, cell, "days")}
+func figuresOf(d *report.Document, cell *health.Cell) []figure.Figure {
+	figures := []figure.Figure{figure.Nyquist(d, cell), figure.Bode(d, cell), figure.Residuals(d, cell), figure.Growth(d, cell, "days")}
 	if counted(cell, func(m job.Measurement) *float64 { return m.Cycles }) {
-		figures = append(figures, report.Growth(d, cell, "cycles"))
+		figures = append(figures, figure.Growth(d, cell, "cycles"))
 	}
 	if counted(cell, func(m job.Measurement) *float64 { return m.ThroughputAh }) {
-		figures = append(figures, report.Growth(d, cell, "throughput_ah"))
+		figures = append(figures, figure.Growth(d, cell, "throughput_ah"))
 	}
 	for i := range cell.Criteria {
-		figures = append(figures, report.NumberLine(d, cell, i))
+		figures = append(figures, figure.NumberLine(d, cell, i))
 	}
 	if cell.Latest >= 0 && cell.Measurements[cell.Latest].Fit != nil {
-		figures = append(figures, report.Circuit(d, cell.Name, cell.Measurements[cell.Latest].Fit))
+		figures = append(figures, figure.Circuit(d, cell.Name, cell.Measurements[cell.Latest].Fit))
 	}
 	return figures
 }

@@ -11,6 +11,7 @@ import (
 	"ohmledger/health"
 	"ohmledger/health/job"
 	"ohmledger/report"
+	"ohmledger/report/notation"
 	"ohmledger/templates"
 )
 
@@ -18,7 +19,7 @@ import (
 const mostCells = 20
 
 // numbers are written as in English, like everything that the program says by itself.
-var numbers = report.NotationOf("en")
+var numbers = notation.NotationOf("en")
 
 // english puts into words what the judgement says: the report has it in its own language, the program speaks English.
 func english() (health.Phrase, error) {
@@ -109,7 +110,7 @@ func (c *console) tellTable(j *job.Job, cells []health.Cell) {
 			fmt.Fprintf(table, "\t%s", finding(&cell.Criteria[i]))
 		}
 		if len(j.Grades) > 0 {
-			fmt.Fprintf(table, "\t%s", cmp.Or(legible(cell.Grade), report.NotHad))
+			fmt.Fprintf(table, "\t%s", cmp.Or(legible(cell.Grade), notation.NotHad))
 		}
 		fmt.Fprintln(table)
 	}
@@ -119,18 +120,18 @@ func (c *console) tellTable(j *job.Job, cells []health.Cell) {
 // heading is a quantity with its limit, by the name that job.yaml uses.
 func heading(l job.Limit) string {
 	sign := map[job.Side]string{job.Max: "≤", job.Min: "≥"}[l.Side]
-	unit := report.UnitOf(l.Quantity)
+	unit := notation.UnitOf(l.Quantity)
 	return fmt.Sprintf("%s %s %s", l.Quantity, sign, numbers.Stated(l.Bound, unit.Scale()))
 }
 
 // finding is a value with its coverage interval, which for a growth does not lie evenly about it, or with its expanded
 // uncertainty.
 func finding(c *health.Criterion) string {
-	scale := report.UnitOf(c.Quantity).Scale(c.Value)
+	scale := notation.UnitOf(c.Quantity).Scale(c.Value)
 	u := c.Value.StandardUncertainty()
 	switch {
 	case !c.Value.Known():
-		return report.NotHad
+		return notation.NotHad
 	case u == 0: // as stated in the job: a capacity
 		return strings.TrimSpace(numbers.Fixed(c.Value.Estimate(), 3, scale) + " " + scale.Symbol)
 	case report.IsGrowth(c.Quantity):

@@ -7,7 +7,7 @@ import (
 	"strings"
 
 	"ohmledger/health"
-	"ohmledger/report"
+	"ohmledger/report/notation"
 )
 
 // tellLot says what the cells show together: the decision on a delivery, grades of more cells than are listed, matched
@@ -60,7 +60,7 @@ func differing(l *health.Lot, g *health.LotGroup) string {
 		if !q.Departs {
 			continue
 		}
-		side, scale := "above", report.UnitOf(q.Quantity).Scale()
+		side, scale := "above", notation.UnitOf(q.Quantity).Scale()
 		if q.Difference < 0 {
 			side = "below"
 		}

@@ -11,6 +11,7 @@ import (
 	"ohmledger/health"
 	"ohmledger/health/job"
 	"ohmledger/report"
+	"ohmledger/report/notation"
 )
 
 func told(d *report.Document) string {
@@ -61,7 +62,7 @@ func TestHostileNamesAreTold(t *testing.T) {
 
 func TestFindings(t *testing.T) {
 	for want, c := range map[string]health.Criterion{
-		report.NotHad:            {Quantity: job.OhmicGrowth, Lower: math.NaN(), Upper: math.NaN()},
+		notation.NotHad:          {Quantity: job.OhmicGrowth, Lower: math.NaN(), Upper: math.NaN()},
 		"0.912":                  {Quantity: job.CapacityRetention, Value: fit.NewValue(2.344/2.570, 0)},
 		"2.344 Ah":               {Quantity: job.CapacityAh, Value: fit.NewValue(2.344, 0)},
 		"1.50 (1.27 … 1.77)":     {Quantity: job.OhmicGrowth, Value: fit.NewValue(1.5, 0.13), ExpandedUncertainty: 0.25, Lower: 1.27, Upper: 1.77},

@@ -8,7 +8,7 @@ import (
 	"testing"
 
 	"ohmledger/health"
-	"ohmledger/report"
+	"ohmledger/report/notation"
 )
 
 const readme = "../../README.md"
@@ -23,7 +23,7 @@ const (
 func workedExample(cell *health.Cell) string {
 	first, last := &cell.Measurements[cell.Baseline.Measurements[0]], &cell.Measurements[cell.Latest]
 	c := &cell.Criteria[0]
-	scale := report.Ohm.Scale(first.Fit.ChargeTransfer, last.Fit.ChargeTransfer)
+	scale := notation.Ohm.Scale(first.Fit.ChargeTransfer, last.Fit.ChargeTransfer)
 	n := numbers
 	text := func(format string, arguments ...any) string { return fmt.Sprintf(format+"\n", arguments...) }
 	raw := last.Fit.ChargeTransfer.Estimate() / first.Fit.ChargeTransfer.Estimate()
@@ -40,7 +40,7 @@ func workedExample(cell *health.Cell) string {
 		text("| growth | %.3f |", c.Value.Estimate()) +
 		text("| its relative standard uncertainty | %.1f %%, of which temperature %.0f %% and activation energy %.0f %% of the variance |",
 			100*u/c.Value.Estimate(), 100*share(c, "temperature"), 100*share(c, "activation")) +
-		text("| coverage interval, k = 2 | %s |", n.Interval(c.Lower, c.Upper, u, report.Scale{})) +
+		text("| coverage interval, k = 2 | %s |", n.Interval(c.Lower, c.Upper, u, notation.Scale{})) +
 		text("| limit, and limit less guard band | 2.0 and %.3f |", c.AcceptanceLimit) +
 		text("| probability that the growth is within the limit | %.1f %% |", 100*c.ProbabilityOfConformity) +
 		text("| verdict | **%s** |", c.Verdict)

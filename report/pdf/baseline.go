@@ -4,7 +4,7 @@ import (
 	"ohmledger/fit"
 	"ohmledger/health"
 	"ohmledger/health/job"
-	"ohmledger/report"
+	"ohmledger/report/notation"
 )
 
 // sideHead is the room left of a text for its side head, in mm.
@@ -13,7 +13,7 @@ const sideHead = 27
 // baseline says what a cell's growth is measured against.
 func (c *composition) baseline(cell *health.Cell) {
 	b := &cell.Baseline
-	scale := report.Ohm.Scale(b.ChargeTransfer, b.Ohmic)
+	scale := notation.Ohm.Scale(b.ChargeTransfer, b.Ohmic)
 	value := func(v fit.Value) string {
 		if !v.Known() {
 			return ""
@@ -37,7 +37,7 @@ func (c *composition) resistances(cell *health.Cell) {
 		if !v.Known() {
 			return ""
 		}
-		return c.numbers.Value(v, report.Ohm.Scale(v))
+		return c.numbers.Value(v, notation.Ohm.Scale(v))
 	}
 	words := struct{ Reference, Ohmic, ChargeTransfer, AC string }{
 		c.conditions().Reference, value(m.OhmicAtReference), value(m.ChargeTransferAtReference), value(m.ACResistance1kHz),

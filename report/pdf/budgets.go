@@ -7,7 +7,7 @@ import (
 	"ohmledger/fit"
 	"ohmledger/health"
 	"ohmledger/health/job"
-	"ohmledger/report"
+	"ohmledger/report/notation"
 )
 
 // budgetsBeside is how many budgets one table holds side by side.
@@ -78,12 +78,12 @@ func isGrowth(q job.Quantity) bool {
 }
 
 // budgetScale is per cent for the logarithm of a ratio: for small values a relative uncertainty.
-func (c *composition) budgetScale(k *health.Criterion) report.Scale {
+func (c *composition) budgetScale(k *health.Criterion) notation.Scale {
 	if isGrowth(k.Quantity) {
-		return report.Percent.Scale()
+		return notation.Percent.Scale()
 	}
 	u := k.Value.StandardUncertainty()
-	return report.UnitOf(k.Quantity).Scale(fit.NewValue(u, u/100))
+	return notation.UnitOf(k.Quantity).Scale(fit.NewValue(u, u/100))
 }
 
 // sources lists what contributes to any of the quantities, each once.
@@ -102,7 +102,7 @@ func sources(group []*health.Criterion) []string {
 func (c *composition) contribution(k *health.Criterion, source string) []entry {
 	i := slices.IndexFunc(k.Contributions, func(from health.Contribution) bool { return from.Source == source })
 	if i < 0 {
-		return entries(report.NotHad, report.NotHad)
+		return entries(notation.NotHad, notation.NotHad)
 	}
 	from := k.Contributions[i]
 	return entries(c.numbers.Uncertainty(from.U, c.budgetScale(k)), c.numbers.Percentage(from.Share, 1))

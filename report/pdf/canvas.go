@@ -4,17 +4,16 @@ import (
 	"image"
 	"image/color"
 	"math"
+	"ohmledger/report/figure"
 
 	"codeberg.org/go-pdf/fpdf"
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
-
-	"ohmledger/report"
 )
 
 // drawFigure draws a figure as vectors on the current page, its top left corner at x, y in mm. The
 // family is the one that the body uses, so that its fonts are embedded once.
-func drawFigure(pdf *fpdf.Fpdf, f report.Figure, x, y float64, family string) {
+func drawFigure(pdf *fpdf.Fpdf, f figure.Figure, x, y float64, family string) {
 	c := newCanvas(pdf, x, y, f.Width, f.Height, family)
 	defer c.close()
 	f.Draw(draw.New(c))

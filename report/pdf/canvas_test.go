@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"image/color"
 	"math"
+	"ohmledger/report/figure"
 	"regexp"
 	"strconv"
 	"strings"
@@ -16,8 +17,6 @@ import (
 	"gonum.org/v1/plot/font"
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
-
-	"ohmledger/report"
 )
 
 // page is a document of one page, not compressed, with a font added.
@@ -79,7 +78,7 @@ func TestCanvasLeavesTheDocumentAsItWas(t *testing.T) {
 			pdf.GetLineWidth(), pdf.GetLineCapStyle(), pdf.PageNo()}
 	}
 	before := look()
-	drawFigure(pdf, report.Figure{Width: 100, Height: 60, Draw: drawEverything}, 10, 200, "body")
+	drawFigure(pdf, figure.Figure{Width: 100, Height: 60, Draw: drawEverything}, 10, 200, "body")
 	for i, v := range look() {
 		if v != before[i] {
 			t.Errorf("state %d: %v before, %v after", i, before[i], v)
@@ -125,7 +124,7 @@ func drawEverything(c draw.Canvas) {
 func TestCanvasDrawsTheSameBytesTwice(t *testing.T) {
 	one := func() string {
 		pdf := page(t)
-		drawFigure(pdf, report.Figure{Width: 100, Height: 60, Draw: drawEverything}, 10, 200, "body")
+		drawFigure(pdf, figure.Figure{Width: 100, Height: 60, Draw: drawEverything}, 10, 200, "body")
 		return written(t, pdf)
 	}
 	if first, second := one(), one(); first != second {
@@ -135,7 +134,7 @@ func TestCanvasDrawsTheSameBytesTwice(t *testing.T) {
 
 func TestUnknownFamilyIsAnErrorOfTheDocument(t *testing.T) {
 	pdf := page(t)
-	drawFigure(pdf, report.Figure{Width: 100, Height: 60, Draw: drawEverything}, 10, 200, "absent")
+	drawFigure(pdf, figure.Figure{Width: 100, Height: 60, Draw: drawEverything}, 10, 200, "absent")
 	if pdf.Error() == nil {
 		t.Error("no error for a font family that the document does not have")
 	}

@@ -2,7 +2,7 @@ package pdf
 
 import (
 	"ohmledger/health"
-	"ohmledger/report"
+	"ohmledger/report/figure"
 )
 
 // figures of a cell: its spectra at all ages, then in this order, but so that pages fill up, its growth and
@@ -12,7 +12,7 @@ func (c *composition) figures(cell *health.Cell) {
 		return
 	}
 	c.fill(
-		func() { c.addFigures(c.lower(report.Nyquist(c.doc, cell))) },
+		func() { c.addFigures(c.lower(figure.Nyquist(c.doc, cell))) },
 		func() { c.addFigures(c.course(cell)...) },
 		func() { c.findings(cell) },
 		func() { c.circuit(cell) },
@@ -22,24 +22,24 @@ func (c *composition) figures(cell *health.Cell) {
 
 // course is the growth of a cell, or of one that was measured once magnitude and phase of its spectrum, and the
 // residuals of its judged spectrum, side by side.
-func (c *composition) course(cell *health.Cell) []report.Figure {
-	left, residuals := report.Growth(c.doc, cell, along(cell)), report.Residuals(c.doc, cell)
+func (c *composition) course(cell *health.Cell) []figure.Figure {
+	left, residuals := figure.Growth(c.doc, cell, along(cell)), figure.Residuals(c.doc, cell)
 	if len(cell.Measurements) == 1 {
-		left = report.Bode(c.doc, cell)
+		left = figure.Bode(c.doc, cell)
 	}
 	left.Width, residuals.Width = halfWidth, halfWidth
 	left.Height, residuals.Height = courseHeight, courseHeight
-	return []report.Figure{lowerBy(left, min(c.give, mostOfCourse)), lowerBy(residuals, min(c.give, mostOfCourse))}
+	return []figure.Figure{lowerBy(left, min(c.give, mostOfCourse)), lowerBy(residuals, min(c.give, mostOfCourse))}
 }
 
 // mostOfCourse is by how much the two figures may be lower, in mm: each has two panels.
 const mostOfCourse = 12
 
 // lower is a tall figure as low as figures have to be where the page is short of room.
-func (c *composition) lower(f report.Figure) report.Figure { return lowerBy(f, c.give) }
+func (c *composition) lower(f figure.Figure) figure.Figure { return lowerBy(f, c.give) }
 
 // lowerBy is a figure by so many mm lower, as far as it can be.
-func lowerBy(f report.Figure, by float64) report.Figure {
+func lowerBy(f figure.Figure, by float64) figure.Figure {
 	const least = 45 // mm
 	f.Height = max(min(f.Height, least), f.Height-by)
 	return f
@@ -65,8 +65,8 @@ func along(cell *health.Cell) string {
 const lineWidth = 84
 
 // numberLine is the figure of a cell's i-th criterion.
-func (c *composition) numberLine(cell *health.Cell, i int) report.Figure {
-	f := report.NumberLine(c.doc, cell, i)
+func (c *composition) numberLine(cell *health.Cell, i int) figure.Figure {
+	f := figure.NumberLine(c.doc, cell, i)
 	f.Width = lineWidth
 	return f
 }

@@ -7,7 +7,7 @@ import (
 	"github.com/johnfercher/maroto/v2/pkg/consts/align"
 
 	"ohmledger/health"
-	"ohmledger/report"
+	"ohmledger/report/notation"
 )
 
 // cells are the sections of the cells that were chosen.
@@ -147,10 +147,10 @@ func (c *composition) judged(m *health.Measurement) *judged {
 		j.SOC = c.percent(*v)
 	}
 	if v := m.Row.Cycles; v != nil {
-		j.Cycles = c.numbers.Fixed(*v, 0, report.One.Scale())
+		j.Cycles = c.numbers.Fixed(*v, 0, notation.One.Scale())
 	}
 	if v := m.Row.CapacityAh; v != nil {
-		j.Capacity = c.positive(*v, report.AmpereHour)
+		j.Capacity = c.positive(*v, notation.AmpereHour)
 	}
 	return j
 }

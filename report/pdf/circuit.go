@@ -7,6 +7,8 @@ import (
 	"ohmledger/fit"
 	"ohmledger/health"
 	"ohmledger/report"
+	"ohmledger/report/figure"
+	"ohmledger/report/notation"
 )
 
 // circuit shows the fitted circuit of the judged measurement with its values, and what the fit left out.
@@ -17,7 +19,7 @@ func (c *composition) circuit(cell *health.Cell) {
 	}
 	c.subheading("circuit")
 	c.holdParagraph(c.say("fit", c.fitted(m)), c.sheet.note)
-	drawing := report.Circuit(c.doc, cell.Name, m.Fit)
+	drawing := figure.Circuit(c.doc, cell.Name, m.Fit)
 	drawing.Caption = "" // the text above says it
 	c.addFigures(drawing)
 	for _, sentence := range report.FitIntervals(c.doc.Words, m.Fit) {
@@ -110,11 +112,11 @@ func (c *composition) exclusions(r *fit.Result) []exclusion {
 
 // frequency writes a frequency to three digits.
 func (c *composition) frequency(hertz float64) string {
-	return c.digits(hertz, 3, report.Hertz.Scale(fit.NewValue(hertz, 0)))
+	return c.digits(hertz, 3, notation.Hertz.Scale(fit.NewValue(hertz, 0)))
 }
 
 // digits writes a number to so many significant digits, with its unit.
-func (c *composition) digits(x float64, n int, s report.Scale) string {
+func (c *composition) digits(x float64, n int, s notation.Scale) string {
 	lead := 0
 	if x != 0 {
 		lead = int(math.Floor(math.Log10(math.Abs(x)) - float64(s.Power) + 1e-9))

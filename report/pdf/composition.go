@@ -10,6 +10,7 @@ import (
 	"ohmledger/health"
 	"ohmledger/health/job"
 	"ohmledger/report"
+	"ohmledger/report/notation"
 )
 
 // composition is a report being set into pages.
@@ -18,7 +19,7 @@ type composition struct {
 	sheet   sheet
 	doc     *report.Document
 	job     *job.Job
-	numbers report.Notation
+	numbers notation.Notation
 	options Options
 	logo    *picture // nil where there is none
 	results *attachment

@@ -5,7 +5,7 @@ import (
 
 	"ohmledger/health"
 	"ohmledger/health/job"
-	"ohmledger/report"
+	"ohmledger/report/notation"
 )
 
 // criteria are a cell's limits: what was found, what is allowed and what follows, beside a number line.
@@ -77,7 +77,7 @@ func (c *composition) judgement(k *health.Criterion) judgement {
 	if !k.Value.Known() {
 		return j
 	}
-	scale := report.UnitOf(k.Quantity).Scale(k.Value)
+	scale := notation.UnitOf(k.Quantity).Scale(k.Value)
 	if k.Unstated {
 		j.Exact = c.digits(k.Value.Estimate(), 4, scale)
 		j.Value = j.Exact
@@ -99,7 +99,7 @@ func (c *composition) judgement(k *health.Criterion) judgement {
 }
 
 // rounded writes a number to the digits that an uncertainty has, with its unit.
-func (c *composition) rounded(x, u float64, s report.Scale) string {
+func (c *composition) rounded(x, u float64, s notation.Scale) string {
 	number, _, _ := strings.Cut(c.numbers.PlusMinus(x, u, s), " ±")
 	if s.Symbol != "" {
 		number += "\u00a0" + s.Symbol

@@ -9,7 +9,7 @@ import (
 	"ohmledger/fit"
 	"ohmledger/health"
 	"ohmledger/health/job"
-	"ohmledger/report"
+	"ohmledger/report/notation"
 )
 
 // fact is something a report is about, under a label.
@@ -58,14 +58,14 @@ func (c *composition) cellType() string {
 	t := c.job.Cell
 	return c.sayLines("cell-type", struct{ Maker, Model, Chemistry, Format, Capacity, Voltage, Rated string }{
 		c.literally(t.Maker), c.literally(t.Model), c.literally(t.Chemistry), c.literally(t.Format),
-		c.positive(t.NominalCapacityAh, report.AmpereHour),
-		c.positive(t.NominalVoltageV, report.Volt),
-		c.positive(t.RatedACResistance1kHzOhm, report.Ohm),
+		c.positive(t.NominalCapacityAh, notation.AmpereHour),
+		c.positive(t.NominalVoltageV, notation.Volt),
+		c.positive(t.RatedACResistance1kHzOhm, notation.Ohm),
 	})
 }
 
 // positive writes a stated value, nothing where it is zero: not stated.
-func (c *composition) positive(x float64, u report.Unit) string {
+func (c *composition) positive(x float64, u notation.Unit) string {
 	if x == 0 {
 		return ""
 	}
@@ -88,11 +88,11 @@ type conditions struct {
 
 func (c *composition) conditions() conditions {
 	of := c.job.Conditions
-	degrees := func(t float64) string { return c.numbers.Stated(t, report.Celsius.Scale()) }
+	degrees := func(t float64) string { return c.numbers.Stated(t, notation.Celsius.Scale()) }
 	k := conditions{
 		Reference: degrees(of.ReferenceTemperatureC), From: degrees(of.TemperatureMinC), To: degrees(of.TemperatureMaxC),
 		Uncertainty: degrees(of.TemperatureUncertaintyC),
-		Tolerance:   c.percent(of.SOCTolerancePercent), Rest: c.numbers.Stated(of.MinRestMinutes, report.Minute.Scale()),
+		Tolerance:   c.percent(of.SOCTolerancePercent), Rest: c.numbers.Stated(of.MinRestMinutes, notation.Minute.Scale()),
 	}
 	if of.SOCPercent != nil {
 		k.SOC = c.percent(*of.SOCPercent)
@@ -102,7 +102,7 @@ func (c *composition) conditions() conditions {
 
 // percent writes a number that is a percentage already.
 func (c *composition) percent(x float64) string {
-	return c.numbers.Stated(x, report.Scale{Symbol: report.Percent.Symbol})
+	return c.numbers.Stated(x, notation.Scale{Symbol: notation.Percent.Symbol})
 }
 
 // limits lists the customer's limits, one a line.
@@ -126,7 +126,7 @@ func (c *composition) limit(q job.Quantity, s job.Side, bound float64) limit {
 
 // bound writes a limit in the unit of its quantity.
 func (c *composition) bound(q job.Quantity, x float64) string {
-	return c.numbers.Stated(x, report.UnitOf(q).Scale(fit.NewValue(x, 0)))
+	return c.numbers.Stated(x, notation.UnitOf(q).Scale(fit.NewValue(x, 0)))
 }
 
 // rule is the decision rule's coverage factor, and the greatest probability that a cell passes although

@@ -1,16 +1,15 @@
 package pdf
 
 import (
+	"ohmledger/report/figure"
 	"slices"
 
 	"github.com/johnfercher/maroto/v2/pkg/core"
 	"github.com/johnfercher/maroto/v2/pkg/core/entity"
-
-	"ohmledger/report"
 )
 
 // addFigures sets figures side by side where they fit, their captions below.
-func (c *composition) addFigures(figures ...report.Figure) {
+func (c *composition) addFigures(figures ...figure.Figure) {
 	for len(figures) > 0 {
 		n := beside(figures)
 		c.space(module)
@@ -23,7 +22,7 @@ func (c *composition) addFigures(figures ...report.Figure) {
 }
 
 // beside is how many of the first figures fit side by side.
-func beside(figures []report.Figure) (n int) {
+func beside(figures []figure.Figure) (n int) {
 	width := 0.
 	for _, f := range figures {
 		if width += f.Width; n > 0 && width > textWidth {
@@ -35,7 +34,7 @@ func beside(figures []report.Figure) (n int) {
 }
 
 // figureRows are the figures, and their captions.
-func (c *composition) figureRows(figures []report.Figure) []core.Row {
+func (c *composition) figureRows(figures []figure.Figure) []core.Row {
 	var drawings []core.Col
 	var captions []pillar
 	for i, f := range figures {
@@ -46,14 +45,14 @@ func (c *composition) figureRows(figures []report.Figure) []core.Row {
 		drawings = append(drawings, mm(f.Width).holding(figurePart(f)))
 		captions = append(captions, pillar{mm(f.Width), []item{{c.literally(f.Caption), c.sheet.small, 0}}})
 	}
-	if !slices.ContainsFunc(figures, func(f report.Figure) bool { return f.Caption != "" }) {
+	if !slices.ContainsFunc(figures, func(f figure.Figure) bool { return f.Caption != "" }) {
 		return []core.Row{across(drawings...)}
 	}
 	return append([]core.Row{across(drawings...), empty(module / 2)}, c.abreast(captions...)...)
 }
 
 // total is the width of figures side by side, in mm.
-func total(figures []report.Figure) (width float64) {
+func total(figures []figure.Figure) (width float64) {
 	for _, f := range figures {
 		width += f.Width
 	}
@@ -61,7 +60,7 @@ func total(figures []report.Figure) (width float64) {
 }
 
 // figurePart is a figure as a part of a column.
-func figurePart(f report.Figure) core.Component {
+func figurePart(f figure.Figure) core.Component {
 	return &drawn{f.Height, func(p *provider, x, y float64, _ *entity.Cell) {
 		drawFigure(p.pdf, f, x, y, family)
 		p.set = letters{} // the canvas has told the page others

@@ -7,7 +7,7 @@ import (
 
 	"ohmledger/fit"
 	"ohmledger/health"
-	"ohmledger/report"
+	"ohmledger/report/notation"
 )
 
 // history is the table of a cell's measurements over time.
@@ -16,7 +16,7 @@ func (c *composition) history(cell *health.Cell) {
 		return
 	}
 	ohmic, film, chargeTransfer := resistances(cell, fit.Ohmic), resistances(cell, fit.Film), resistances(cell, fit.ChargeTransfer)
-	scale := report.Ohm.Scale(append(append(ohmic, film...), chargeTransfer...)...)
+	scale := notation.Ohm.Scale(append(append(ohmic, film...), chargeTransfer...)...)
 	t := table{tinted: cell.Latest + 1, columns: []column{
 		{head: c.label("date")},
 		{head: c.label("temperature"), setting: byPoint},
@@ -33,12 +33,12 @@ func (c *composition) history(cell *health.Cell) {
 	for i := range cell.Measurements {
 		t.records = append(t.records, c.historyRecord(cell, i, scale))
 	}
-	if t.says(cyclesColumn, report.NotHad) {
+	if t.says(cyclesColumn, notation.NotHad) {
 		t.blank(cyclesColumn + 1) // throughput says the same, and there is no room for both
 	}
 	c.space(module)
 	t.note = c.say("history-note", c.ruleData())
-	c.addTable(t.omit(report.NotHad))
+	c.addTable(t.omit(notation.NotHad))
 	c.reasons(cell)
 	c.remarks(cell)
 }
@@ -57,11 +57,11 @@ func resistances(cell *health.Cell, e fit.Element) []fit.Value {
 	return values
 }
 
-func (c *composition) historyRecord(cell *health.Cell, index int, scale report.Scale) []entry {
+func (c *composition) historyRecord(cell *health.Cell, index int, scale notation.Scale) []entry {
 	m := &cell.Measurements[index]
 	return entries(
 		c.numbers.Date(m.Row.MeasuredAt),
-		c.numbers.Number(fit.NewValue(m.Row.TemperatureC, m.Row.TemperatureUncertaintyC), report.Celsius.Scale()),
+		c.numbers.Number(fit.NewValue(m.Row.TemperatureC, m.Row.TemperatureUncertaintyC), notation.Celsius.Scale()),
 		c.optional(m.Row.SOCPercent), c.optional(m.Row.Cycles), c.optional(m.Row.ThroughputAh),
 		c.resistance(m, fit.Ohmic, scale), c.resistance(m, fit.Film, scale), c.resistance(m, fit.ChargeTransfer, scale),
 		c.growth(m.OhmicGrowth), c.growth(m.ChargeTransferGrowth),
@@ -71,14 +71,14 @@ func (c *composition) historyRecord(cell *health.Cell, index int, scale report.S
 
 func (c *composition) optional(v *float64) string {
 	if v == nil {
-		return report.NotHad
+		return notation.NotHad
 	}
-	return c.numbers.Fixed(*v, 0, report.One.Scale())
+	return c.numbers.Fixed(*v, 0, notation.One.Scale())
 }
 
-func (c *composition) resistance(m *health.Measurement, e fit.Element, scale report.Scale) string {
+func (c *composition) resistance(m *health.Measurement, e fit.Element, scale notation.Scale) string {
 	if m.Fit == nil {
-		return report.NotHad
+		return notation.NotHad
 	}
 	return c.numbers.Number(m.Fit.Resistance(e), scale)
 }

@@ -12,7 +12,7 @@ import (
 	"ohmledger/fit"
 	"ohmledger/health"
 	"ohmledger/health/job"
-	"ohmledger/report"
+	"ohmledger/report/notation"
 )
 
 // A label's parts in mm: three stand side by side, to be cut along the lines.
@@ -172,7 +172,7 @@ func (c *composition) labelValues(cell *health.Cell) (texts []string) {
 		if !v.Known() {
 			continue
 		}
-		s := report.UnitOf(q).Scale(v)
+		s := notation.UnitOf(q).Scale(v)
 		text := c.digits(v.Estimate(), 4, s)
 		if u := c.coverage() * v.StandardUncertainty(); u > 0 {
 			text = c.numbers.Expanded(v.Estimate(), u, s) + " " + c.numbers.Coverage(c.coverage())

@@ -6,7 +6,7 @@ import (
 	"ohmledger/fit"
 	"ohmledger/health"
 	"ohmledger/health/job"
-	"ohmledger/report"
+	"ohmledger/report/notation"
 )
 
 // fewestOfLot is the number of cells from which on their spread is described; what a job asks for by itself, such as
@@ -53,12 +53,12 @@ func (c *composition) lotOf(l *health.Lot) lotOf {
 }
 
 // scaleOf suits the values of a lot's quantity.
-func scaleOf(q *health.LotQuantity) report.Scale {
-	return report.UnitOf(q.Quantity).Scale(fit.NewValue(q.Summary.Median, 0))
+func scaleOf(q *health.LotQuantity) notation.Scale {
+	return notation.UnitOf(q.Quantity).Scale(fit.NewValue(q.Summary.Median, 0))
 }
 
 // headOf is the head of a column with a quantity in a unit.
-func (c *composition) headOf(q job.Quantity, s report.Scale) string {
+func (c *composition) headOf(q job.Quantity, s notation.Scale) string {
 	return c.sayLines("head.quantity", struct{ Quantity, Unit string }{string(q), s.Symbol})
 }
 

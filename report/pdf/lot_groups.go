@@ -5,7 +5,7 @@ import (
 	"strings"
 
 	"ohmledger/health"
-	"ohmledger/report"
+	"ohmledger/report/notation"
 )
 
 // quantitiesBeside is how many quantities a table of groups holds side by side.
@@ -49,7 +49,7 @@ func (c *composition) missed(g *health.Grading) []string {
 	for _, m := range g.Missed {
 		by := ""
 		if x := math.Abs(m.By); x > 0 && !math.IsInf(x, 0) {
-			by = c.digits(x, 2, report.UnitOf(m.Quantity).Scale(m.Value))
+			by = c.digits(x, 2, notation.UnitOf(m.Quantity).Scale(m.Value))
 		}
 		list = append(list, c.say("missed", struct{ Quantity, By string }{c.symbol(m.Quantity), by}))
 	}
@@ -103,9 +103,9 @@ func (c *composition) division(l *health.Lot, from int) table {
 }
 
 // differenceScale is what the differences between groups are written in: per cent of growths and resistances.
-func differenceScale(q *health.LotQuantity) report.Scale {
+func differenceScale(q *health.LotQuantity) notation.Scale {
 	if q.Logarithmic {
-		return report.Percent.Scale()
+		return notation.Percent.Scale()
 	}
 	return scaleOf(q)
 }
@@ -127,9 +127,9 @@ func (c *composition) groupName(name string) string {
 // groupEntries are the mean of a group and how far it is from the rest, in bold where that is more than chance.
 func (c *composition) groupEntries(of *health.LotQuantity, q *health.GroupQuantity) []entry {
 	if q.Summary == nil {
-		return entries(report.NotHad, report.NotHad)
+		return entries(notation.NotHad, notation.NotHad)
 	}
-	record := entries(c.spreadNumber(q.Summary.Mean, of), report.NotHad)
+	record := entries(c.spreadNumber(q.Summary.Mean, of), notation.NotHad)
 	if math.IsNaN(q.Difference) {
 		return record
 	}
@@ -154,9 +154,9 @@ func (c *composition) between(q *health.LotQuantity) between {
 	if b.Spread > 0 {
 		spread = c.uncertaintyWithUnit(b.Spread, s)
 	}
-	whole := func(x float64) string { return c.numbers.Fixed(x, 0, report.One.Scale()) }
+	whole := func(x float64) string { return c.numbers.Fixed(x, 0, notation.One.Scale()) }
 	p, small := strings.CutPrefix(c.chance(b.P), "<\u00a0")
-	return between{Quantity: capitalised(c.doc.Words.Quantity(q.Quantity)), F: c.numbers.Fixed(b.F, 1, report.One.Scale()),
+	return between{Quantity: capitalised(c.doc.Words.Quantity(q.Quantity)), F: c.numbers.Fixed(b.F, 1, notation.One.Scale()),
 		Between: whole(b.NumeratorFreedom), Within: whole(b.ErrorFreedom), P: p, Small: small,
 		Spread: spread, Inside: c.uncertaintyWithUnit(b.Within, s)}
 }

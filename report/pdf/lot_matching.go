@@ -6,7 +6,7 @@ import (
 
 	"ohmledger/fit"
 	"ohmledger/health"
-	"ohmledger/report"
+	"ohmledger/report/notation"
 )
 
 // matching is the table of groups whose cells are alike, how well that was done, and the cells left over.
@@ -55,7 +55,7 @@ func (c *composition) matched(g *health.Grouping) matched {
 		if math.IsNaN(x) {
 			return ""
 		}
-		return c.numbers.Fixed(x, 2, report.One.Scale())
+		return c.numbers.Fixed(x, 2, notation.One.Scale())
 	}
 	m.Worst, m.Sorted, m.Random, m.Least = two(g.WorstSpread), two(g.SortedSpread), two(g.RandomSpread), two(g.LeastSpread)
 	return m
@@ -65,7 +65,7 @@ func (c *composition) matchedGroups(g *health.Grouping) table {
 	t := table{columns: []column{
 		{head: c.label("group"), setting: rightward}, {head: c.label("grade"), most: 14}, {head: c.label("group-spread"), setting: byPoint},
 	}}
-	scales := make([]report.Scale, len(g.By))
+	scales := make([]notation.Scale, len(g.By))
 	for i, q := range g.By {
 		scales[i] = scaleOfMeans(g, i)
 		if i < quantitiesBeside {
@@ -74,7 +74,7 @@ func (c *composition) matchedGroups(g *health.Grouping) table {
 	}
 	t.columns = append(t.columns, column{head: c.say("head.limiting", g.Arrangement), most: 30}, column{head: c.label("members"), stretch: 1})
 	for _, group := range g.Groups {
-		record := entries(c.count(group.Number), c.literally(group.Grade), c.numbers.Fixed(group.Spread, 2, report.One.Scale()))
+		record := entries(c.count(group.Number), c.literally(group.Grade), c.numbers.Fixed(group.Spread, 2, notation.One.Scale()))
 		for i := range scales[:min(len(scales), quantitiesBeside)] {
 			of := group.Ranges[i]
 			decimals := scales[i].Decimals(max(of, g.By[i].Scale/10))
@@ -87,14 +87,14 @@ func (c *composition) matchedGroups(g *health.Grouping) table {
 }
 
 // scaleOfMeans suits the groups' means in one quantity, or where there is no group how far apart equal cells are measured.
-func scaleOfMeans(g *health.Grouping, quantity int) report.Scale {
+func scaleOfMeans(g *health.Grouping, quantity int) notation.Scale {
 	of := fit.NewValue(g.By[quantity].MeasurementRange, g.By[quantity].MeasurementRange/100)
 	for i, group := range g.Groups {
 		if i == len(g.Groups)/2 {
 			of = fit.NewValue(group.Means[quantity], 0)
 		}
 	}
-	return report.UnitOf(g.By[quantity].Quantity).Scale(of)
+	return notation.UnitOf(g.By[quantity].Quantity).Scale(of)
 }
 
 func (c *composition) limiting(group health.MatchedGroup) string {

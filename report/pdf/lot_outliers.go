@@ -6,7 +6,7 @@ import (
 
 	"ohmledger/health"
 	"ohmledger/health/job"
-	"ohmledger/report"
+	"ohmledger/report/notation"
 )
 
 // outliers is the table of cells that stand out, with what was measured about each.
@@ -65,12 +65,12 @@ func masked(o health.Outlier) bool { return o.ByDeviate && !(o.Deviate > o.Devia
 func (c *composition) outlierRecord(q *health.LotQuantity, o health.Outlier) []entry {
 	one := func(x float64) string {
 		if math.IsNaN(x) || math.IsInf(x, 0) {
-			return report.NotHad
+			return notation.NotHad
 		}
-		return c.numbers.Fixed(x, 1, report.One.Scale())
+		return c.numbers.Fixed(x, 1, notation.One.Scale())
 	}
-	two := func(x float64) string { return c.numbers.Fixed(x, 2, report.One.Scale()) }
-	deviate := report.NotHad
+	two := func(x float64) string { return c.numbers.Fixed(x, 2, notation.One.Scale()) }
+	deviate := notation.NotHad
 	if !math.IsNaN(o.Deviate) {
 		deviate = c.say("lot.deviate-of", struct {
 			Deviate, Limit string
@@ -86,7 +86,7 @@ func (c *composition) about(o health.Outlier) string {
 	var others []string
 	for _, q := range o.Others {
 		if !math.IsNaN(q.ModifiedZ) {
-			others = append(others, c.say("lot.other", struct{ Quantity, Z string }{c.symbol(q.Quantity), c.numbers.Fixed(q.ModifiedZ, 1, report.One.Scale())}))
+			others = append(others, c.say("lot.other", struct{ Quantity, Z string }{c.symbol(q.Quantity), c.numbers.Fixed(q.ModifiedZ, 1, notation.One.Scale())}))
 		}
 	}
 	return c.say("lot.about", struct {

@@ -6,12 +6,13 @@ import (
 
 	"ohmledger/fit"
 	"ohmledger/health"
-	"ohmledger/report"
+	"ohmledger/report/figure"
+	"ohmledger/report/notation"
 )
 
 // spread shows one quantity of a lot: its histogram beside its probability plot, and below what follows from them.
 func (c *composition) spread(q *health.LotQuantity) {
-	histogram, probability := report.Histogram(c.doc, q), report.ProbabilityPlot(c.doc, q)
+	histogram, probability := figure.Histogram(c.doc, q), figure.ProbabilityPlot(c.doc, q)
 	histogram.Width, probability.Width = halfWidth, halfWidth
 	histogram.Caption, probability.Caption = "", ""
 	c.space(2 * module)
@@ -68,11 +69,11 @@ func (c *composition) distribution(q *health.LotQuantity) distribution {
 func (c *composition) chance(p float64) string {
 	switch {
 	case p < 0.001:
-		return "<\u00a0" + c.numbers.Fixed(0.001, 3, report.One.Scale())
+		return "<\u00a0" + c.numbers.Fixed(0.001, 3, notation.One.Scale())
 	case p < 0.01:
-		return c.numbers.Fixed(p, 3, report.One.Scale())
+		return c.numbers.Fixed(p, 3, notation.One.Scale())
 	}
-	return c.numbers.Fixed(p, 2, report.One.Scale())
+	return c.numbers.Fixed(p, 2, notation.One.Scale())
 }
 
 // described is the distribution that a lot is judged by: the one that describes it, or else the first.
@@ -102,7 +103,7 @@ func (c *composition) tolerance(q *health.LotQuantity) tolerance {
 	if f == nil || q.Adopted < 0 {
 		return t
 	}
-	factor := func(x float64) string { return c.numbers.Fixed(x, 3, report.One.Scale()) }
+	factor := func(x float64) string { return c.numbers.Fixed(x, 3, notation.One.Scale()) }
 	t.Law, t.Content, t.Confidence = f.Law, c.perCent(f.Tolerance.Content), c.perCent(f.Tolerance.Confidence)
 	t.From, t.To = number(f.Tolerance.Lower), number(f.Tolerance.Upper)
 	t.Above, t.Below = number(f.LowerTolerance.Lower), number(f.UpperTolerance.Upper)
@@ -138,7 +139,7 @@ func (c *composition) capability(q *health.LotQuantity) *capability {
 // share writes a percentage of cells that is estimated, to two digits.
 func (c *composition) share(perCent float64) string {
 	const least = 0.01 // a tail is not known better (common practice)
-	s := report.Percent.Scale()
+	s := notation.Percent.Scale()
 	if perCent < least {
 		return "<\u00a0" + c.numbers.Stated(least/100, s)
 	}
@@ -150,7 +151,7 @@ func (c *composition) index(i health.CapabilityIndex) string {
 	if !i.Known {
 		return ""
 	}
-	two := func(x float64) string { return c.numbers.Fixed(x, 2, report.One.Scale()) }
+	two := func(x float64) string { return c.numbers.Fixed(x, 2, notation.One.Scale()) }
 	return c.say("lot.index", struct{ Value, From, To string }{two(i.Value), two(i.Interval.Lower), two(i.Interval.Upper)})
 }
 
@@ -169,7 +170,7 @@ func (c *composition) separation(q *health.LotQuantity) *separation {
 	}
 	s := scaleOf(q)
 	if of.Logarithmic {
-		s = report.Percent.Scale()
+		s = notation.Percent.Scale()
 	}
 	number := func(u float64) string { return c.uncertaintyWithUnit(u, s) }
 	text := &separation{Observed: number(of.Observed), Cells: of.Cells, Reason: capitalised(c.literally(of.Reason))}
@@ -184,7 +185,7 @@ func (c *composition) separation(q *health.LotQuantity) *separation {
 }
 
 // uncertaintyWithUnit writes a spread to two digits, with its unit.
-func (c *composition) uncertaintyWithUnit(u float64, s report.Scale) string {
+func (c *composition) uncertaintyWithUnit(u float64, s notation.Scale) string {
 	text := c.numbers.Uncertainty(u, s)
 	if s.Symbol == "" {
 		return text

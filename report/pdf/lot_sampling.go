@@ -7,7 +7,8 @@ import (
 	"github.com/johnfercher/maroto/v2/pkg/props"
 
 	"ohmledger/health"
-	"ohmledger/report"
+	"ohmledger/report/figure"
+	"ohmledger/report/notation"
 )
 
 // acceptances are the verdicts whose marks and colours a decision about a delivery has.
@@ -46,7 +47,7 @@ func (c *composition) inspection(i *health.Inspection) {
 		c.addEach(c.abreast(pillar{textWidth, plan}))
 		return
 	}
-	drawing := report.OperatingCharacteristic(c.doc, i)
+	drawing := figure.OperatingCharacteristic(c.doc, i)
 	drawing.Width = halfWidth
 	rows := c.abreast(pillar{textWidth - halfWidth, plan}, pillar{halfWidth, nil})
 	caption := c.sheet.small.props()
@@ -82,7 +83,7 @@ type sampled struct {
 }
 
 func (c *composition) sampled(i *health.Inspection) sampled {
-	p := func(perCent float64) string { return c.digits(perCent/100, 3, report.Percent.Scale()) }
+	p := func(perCent float64) string { return c.digits(perCent/100, 3, notation.Percent.Scale()) }
 	s := sampled{Variables: i.Kind == "variables", Standard: i.Standard, Level: i.Level, Severity: c.doc.Words.Say("pdf.sampling.severity", i.Severity),
 		LotSize: c.count(i.LotSize), Inspected: c.count(i.Inspected), AQL: c.percent(i.AQL), Letter: i.CodeLetter,
 		Acceptance: i.Acceptance, Rejection: i.Rejection, Conforming: c.count(i.Conforming), Nonconforming: c.count(i.Nonconforming), Doubtful: c.count(i.Doubtful)}
@@ -93,7 +94,7 @@ func (c *composition) sampled(i *health.Inspection) sampled {
 		s.PlanLetter = i.PlanLetter
 	}
 	if i.Constant != 0 {
-		s.Constant, s.Largest = c.numbers.Fixed(i.Constant, 2, report.One.Scale()), p(i.LargestPercent)
+		s.Constant, s.Largest = c.numbers.Fixed(i.Constant, 2, notation.One.Scale()), p(i.LargestPercent)
 	}
 	if i.UpperPercent > 0 {
 		s.Upper = p(i.UpperPercent)
@@ -113,9 +114,9 @@ func (c *composition) inspectedLimits(i *health.Inspection) {
 	}}
 	for _, l := range i.Limits {
 		bold := c.sheet.table.bold().in(verdictColours[acceptances[l.Decision]])
-		nearest, beyond, p := report.NotHad, report.NotHad, report.NotHad
+		nearest, beyond, p := notation.NotHad, notation.NotHad, notation.NotHad
 		if x := nearestLimit(&l); !math.IsInf(x, 1) {
-			nearest, beyond = c.numbers.Fixed(x, 2, report.One.Scale()), c.share(l.PercentBeyond())
+			nearest, beyond = c.numbers.Fixed(x, 2, notation.One.Scale()), c.share(l.PercentBeyond())
 		}
 		if !math.IsNaN(l.Normality.P) {
 			p = c.chance(l.Normality.P)

@@ -5,7 +5,7 @@ import (
 	"strings"
 
 	"ohmledger/health/job"
-	"ohmledger/report"
+	"ohmledger/report/notation"
 )
 
 // lotSettings are those that a lot is sampled, graded and grouped by, in job.yaml's order.
@@ -22,7 +22,7 @@ func (c *composition) lotSettings() (list []inForce) {
 	list = append(list, inForce{"group_by", c.literally(c.job.GroupBy)})
 	if s := c.job.Sampling; s != nil {
 		list = append(list, inForce{"sampling.standard", c.say("setting-word", s.Standard)}, inForce{"sampling.lot_size", c.count(s.LotSize)},
-			inForce{"sampling.aql", c.numbers.Stated(s.AQL, report.One.Scale())}, inForce{"sampling.level", s.Level}, inForce{"sampling.severity", c.say("setting-word", s.Severity)})
+			inForce{"sampling.aql", c.numbers.Stated(s.AQL, notation.One.Scale())}, inForce{"sampling.level", s.Level}, inForce{"sampling.severity", c.say("setting-word", s.Severity)})
 	}
 	if g := c.job.Grouping; g != nil {
 		by := make([]string, len(g.By))

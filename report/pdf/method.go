@@ -9,7 +9,7 @@ import (
 	"ohmledger/fit"
 	"ohmledger/health"
 	"ohmledger/health/job"
-	"ohmledger/report"
+	"ohmledger/report/notation"
 )
 
 // method is how was measured, fitted, corrected and judged, in words and symbols.
@@ -69,11 +69,11 @@ func (c *composition) instrument() instrument {
 	i := c.job.Instrument
 	k := instrument{
 		Name: c.outside(i.Name), CalibrationDue: c.day(i.CalibrationDue),
-		Relative: c.numbers.Stated(i.RelativeUncertainty, report.Percent.Scale()),
-		Absolute: c.numbers.Stated(i.AbsoluteUncertaintyOhm, report.Ohm.Scale(fit.NewValue(i.AbsoluteUncertaintyOhm, 0))),
+		Relative: c.numbers.Stated(i.RelativeUncertainty, notation.Percent.Scale()),
+		Absolute: c.numbers.Stated(i.AbsoluteUncertaintyOhm, notation.Ohm.Scale(fit.NewValue(i.AbsoluteUncertaintyOhm, 0))),
 	}
 	if low, high, any := temperatures(c.doc.Assessment); any {
-		degrees := report.Celsius.Scale()
+		degrees := notation.Celsius.Scale()
 		k.Coldest, k.Warmest = c.numbers.Fixed(low, 1, degrees), c.numbers.Fixed(high, 1, degrees)+"\u00a0"+degrees.Symbol
 	}
 	return k
@@ -113,7 +113,7 @@ func (c *composition) temperature() temperature {
 		if !v.Known() {
 			return ""
 		}
-		return c.numbers.Value(v, report.KilojouleMole.Scale())
+		return c.numbers.Value(v, notation.KilojouleMole.Scale())
 	}
 	return temperature{energy(of.Ohmic), energy(of.ChargeTransfer), c.literally(of.Note), c.conditions().Reference}
 }
@@ -126,13 +126,13 @@ func (c *composition) activations() {
 	}}
 	for _, s := range c.doc.Assessment.Temperature.Series {
 		t.records = append(t.records, entries(
-			c.literally(s.Cell), c.label(elementKey(s.Element)), c.numbers.Number(s.ActivationEnergy, report.KilojouleMole.Scale()),
-			c.numbers.Fixed(float64(len(s.Points)), 0, report.One.Scale()), c.numbers.Fixed(s.RMSResidual, 3, report.One.Scale()), c.literally(s.Reason),
+			c.literally(s.Cell), c.label(elementKey(s.Element)), c.numbers.Number(s.ActivationEnergy, notation.KilojouleMole.Scale()),
+			c.numbers.Fixed(float64(len(s.Points)), 0, notation.One.Scale()), c.numbers.Fixed(s.RMSResidual, 3, notation.One.Scale()), c.literally(s.Reason),
 		))
 	}
 	if len(t.records) > 0 {
 		c.space(module)
-		c.addTable(t.omit(report.NotHad))
+		c.addTable(t.omit(notation.NotHad))
 		c.space(module)
 	}
 }

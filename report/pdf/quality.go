@@ -6,7 +6,7 @@ import (
 
 	"ohmledger/fit"
 	"ohmledger/health"
-	"ohmledger/report"
+	"ohmledger/report/notation"
 )
 
 // quality sums up what the checks found about all spectra of the job, and in what the work departed from
@@ -134,7 +134,9 @@ func (c *composition) qualityTable() table {
 }
 
 // count writes a whole number.
-func (c *composition) count(n int) string { return c.numbers.Fixed(float64(n), 0, report.One.Scale()) }
+func (c *composition) count(n int) string {
+	return c.numbers.Fixed(float64(n), 0, notation.One.Scale())
+}
 
 // sight is what was seen, without the sizes that differ from spectrum to spectrum.
 func (c *composition) sight(f health.Finding) string {
@@ -173,13 +175,13 @@ type subtracted struct {
 }
 
 func (c *composition) subtracted(f *health.Fixture) subtracted {
-	value := func(v fit.Value, u report.Unit) string {
+	value := func(v fit.Value, u notation.Unit) string {
 		if !v.Known() {
 			return ""
 		}
 		return c.numbers.Value(v, u.Scale(v))
 	}
-	return subtracted{Measured: f.Source == "spectrum", Resistance: value(f.Resistance, report.Ohm), Inductance: value(f.Inductance, report.Henry)}
+	return subtracted{Measured: f.Source == "spectrum", Resistance: value(f.Resistance, notation.Ohm), Inductance: value(f.Inductance, notation.Henry)}
 }
 
 // fixtures says what was subtracted for leads and fixture, and from how many spectra.

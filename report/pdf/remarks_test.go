@@ -1,10 +1,9 @@
 package pdf
 
 import (
+	"ohmledger/report/figure"
 	"strings"
 	"testing"
-
-	"ohmledger/report"
 )
 
 // A remark stands once with all its days, others beside it, in the section of its cell alone.
@@ -34,7 +33,7 @@ func TestFiguresGiveWay(t *testing.T) {
 		c := compositionOf(t, specimen(t, 1, 1))
 		c.flow = newFlow(c.provider, c.room)
 		c.snugly(func() {
-			c.add(empty(c.lower(report.Figure{Height: 70}).Height))
+			c.add(empty(c.lower(figure.Figure{Height: 70}).Height))
 			c.add(empty(c.room - 70))
 			c.add(empty(max(k.over, 0)))
 		})

@@ -1,13 +1,14 @@
 package pdf
 
 import (
+	"strings"
+
 	leaf "github.com/johnfercher/maroto/v2/pkg/components/page"
 	"github.com/johnfercher/maroto/v2/pkg/components/row"
 	"github.com/johnfercher/maroto/v2/pkg/consts/align"
 	"github.com/johnfercher/maroto/v2/pkg/core"
 	"github.com/johnfercher/maroto/v2/pkg/core/entity"
 	"github.com/johnfercher/maroto/v2/pkg/props"
-	"strings"
 )
 
 // headRoom and footRoom are kept on every page for the running head and foot, in mm; the first page has

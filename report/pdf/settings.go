@@ -7,7 +7,7 @@ import (
 
 	"ohmledger/fit"
 	"ohmledger/health/job"
-	"ohmledger/report"
+	"ohmledger/report/notation"
 )
 
 // inForce is one of job.yaml's settings that bears on the results, under its key there: the page calls it by a name.
@@ -56,12 +56,12 @@ func (c *composition) inForce() []inForce {
 		{"instrument.relative_uncertainty", i.Relative},
 		{"instrument.absolute_uncertainty_ohm", i.Absolute},
 		{"baseline.source", c.source(c.job.Baseline.Source)},
-		{"baseline.declared.ohmic_ohm", c.declared(c.job.Baseline.Ohmic, report.Ohm)},
-		{"baseline.declared.charge_transfer_ohm", c.declared(c.job.Baseline.ChargeTransfer, report.Ohm)},
+		{"baseline.declared.ohmic_ohm", c.declared(c.job.Baseline.Ohmic, notation.Ohm)},
+		{"baseline.declared.charge_transfer_ohm", c.declared(c.job.Baseline.ChargeTransfer, notation.Ohm)},
 		{"baseline.cells", c.literally(strings.Join(c.job.Baseline.Cells, ", "))},
 		{"temperature_correction.source", c.doc.Words.Say("correction."+string(cmp.Or(c.job.TemperatureCorrection.Source, job.CorrectionNone)), nil)},
-		{"temperature_correction.ohmic", c.declared(c.job.TemperatureCorrection.Ohmic, report.KilojouleMole)},
-		{"temperature_correction.charge_transfer", c.declared(c.job.TemperatureCorrection.ChargeTransfer, report.KilojouleMole)},
+		{"temperature_correction.ohmic", c.declared(c.job.TemperatureCorrection.Ohmic, notation.KilojouleMole)},
+		{"temperature_correction.charge_transfer", c.declared(c.job.TemperatureCorrection.ChargeTransfer, notation.KilojouleMole)},
 		{"decision_rule.kind", c.doc.Words.Say("rule."+string(d.Kind), nil)},
 		{"decision_rule.coverage_factor", c.factor()},
 	}
@@ -78,7 +78,7 @@ func (c *composition) orNotStated(text string) string {
 }
 
 // declared writes a value that the job states; blank where it states none.
-func (c *composition) declared(s *job.Stated, u report.Unit) string {
+func (c *composition) declared(s *job.Stated, u notation.Unit) string {
 	if s == nil {
 		return ""
 	}
@@ -94,8 +94,8 @@ func (c *composition) fixture() string {
 	if f.File != "" {
 		return c.literally(f.File)
 	}
-	return strings.TrimSpace(c.declared(f.Resistance, report.Ohm) + " " + c.declared(f.InductanceH, report.Henry))
+	return strings.TrimSpace(c.declared(f.Resistance, notation.Ohm) + " " + c.declared(f.InductanceH, notation.Henry))
 }
 
 // factor is the coverage factor in force.
-func (c *composition) factor() string { return c.numbers.Stated(c.coverage(), report.One.Scale()) }
+func (c *composition) factor() string { return c.numbers.Stated(c.coverage(), notation.One.Scale()) }

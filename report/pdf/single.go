@@ -2,17 +2,16 @@ package pdf
 
 import (
 	"io"
+	"ohmledger/report/figure"
 	"strings"
 	"time"
 
 	"codeberg.org/go-pdf/fpdf"
-
-	"ohmledger/report"
 )
 
 // WriteFigure writes one figure by itself, a page of its size with vectors, its caption as the document's title. The same
 // figure gives the same bytes.
-func WriteFigure(w io.Writer, f report.Figure) error {
+func WriteFigure(w io.Writer, f figure.Figure) error {
 	pdf := fpdf.NewCustom(&fpdf.InitType{UnitStr: "mm", Size: fpdf.SizeType{Wd: f.Width, Ht: f.Height}})
 	pdf.SetCatalogSort(true)
 	pdf.SetCreationDate(time.Unix(0, 0).UTC())

@@ -7,7 +7,7 @@ import (
 	"ohmledger/fit"
 	"ohmledger/health"
 	"ohmledger/health/job"
-	"ohmledger/report"
+	"ohmledger/report/notation"
 )
 
 // summaryTable has a row for each cell.
@@ -31,12 +31,12 @@ func (c *composition) summaryTable() {
 	if left := c.leftOfSummary(quantities); len(left) > 0 {
 		t.note += " " + c.say("summary-left", left)
 	}
-	c.addTable(t.omit(report.NotHad))
+	c.addTable(t.omit(notation.NotHad))
 }
 
 // summarised are the quantities that the summary shows of each cell, and the scales of their columns: those that
 // are limited, or where nothing is the growths.
-func (c *composition) summarised() (quantities []job.Quantity, scales []report.Scale) {
+func (c *composition) summarised() (quantities []job.Quantity, scales []notation.Scale) {
 	const most = 3
 	for _, l := range c.job.Limits {
 		if !slices.Contains(quantities, l.Quantity) && len(quantities) < most {
@@ -47,7 +47,7 @@ func (c *composition) summarised() (quantities []job.Quantity, scales []report.S
 		quantities = []job.Quantity{job.ChargeTransferGrowth, job.OhmicGrowth}
 	}
 	for _, q := range quantities {
-		scales = append(scales, report.UnitOf(q).Scale(c.limitedValues(q)...))
+		scales = append(scales, notation.UnitOf(q).Scale(c.limitedValues(q)...))
 	}
 	return quantities, scales
 }
@@ -82,7 +82,7 @@ func criterionOf(cell *health.Cell, q job.Quantity) *health.Criterion {
 	return nil
 }
 
-func (c *composition) summaryRecord(index int, quantities []job.Quantity, scales []report.Scale) []entry {
+func (c *composition) summaryRecord(index int, quantities []job.Quantity, scales []notation.Scale) []entry {
 	cell := &c.doc.Assessment.Cells[index]
 	verdict := c.sheet.table.bold().in(verdictColours[cell.Verdict])
 	name := c.sheet.table.bold()
@@ -98,7 +98,7 @@ func (c *composition) summaryRecord(index int, quantities []job.Quantity, scales
 
 // summaryValue is a quantity of a cell's judged measurement with its expanded uncertainty, of a growth with its coverage interval:
 // as the cell's section writes it.
-func (c *composition) summaryValue(cell *health.Cell, q job.Quantity, s report.Scale) string {
+func (c *composition) summaryValue(cell *health.Cell, q job.Quantity, s notation.Scale) string {
 	m, k := latest(cell), criterionOf(cell, q)
 	switch {
 	case k == nil && m != nil && q == job.ChargeTransferGrowth:
@@ -106,7 +106,7 @@ func (c *composition) summaryValue(cell *health.Cell, q job.Quantity, s report.S
 	case k == nil && m != nil && q == job.OhmicGrowth:
 		return c.grown(m.OhmicGrowth)
 	case k == nil || !k.Value.Known():
-		return report.NotHad
+		return notation.NotHad
 	case k.Unstated || !(k.ExpandedUncertainty > 0):
 		return c.numbers.Fixed(k.Value.Estimate(), 3, s)
 	case isGrowth(q):
@@ -127,7 +127,7 @@ func (c *composition) grown(g health.Growth) string {
 // withInterval writes a ratio and below it the ends of its interval, to the digits of its expanded uncertainty; where there are
 // many cells it is the ratio with that uncertainty, on one line.
 func (c *composition) withInterval(ratio, lower, upper, u float64) string {
-	one := report.One.Scale()
+	one := notation.One.Scale()
 	if c.lengthy() {
 		return c.numbers.PlusMinus(ratio, u, one)
 	}
@@ -137,14 +137,14 @@ func (c *composition) withInterval(ratio, lower, upper, u float64) string {
 // growth is the coverage interval of a ratio, which is even on the logarithm that it is decided on and not about the ratio.
 func (c *composition) growth(g health.Growth) string {
 	if !g.Ratio.Known() {
-		return report.NotHad
+		return notation.NotHad
 	}
 	ratio := g.Ratio.Estimate()
 	if g.Ratio.StandardUncertainty() == 0 { // the baseline itself
-		return c.numbers.Stated(ratio, report.One.Scale())
+		return c.numbers.Stated(ratio, notation.One.Scale())
 	}
 	spread := math.Exp(c.coverage() * g.LogU)
-	return c.numbers.Interval(ratio/spread, ratio*spread, c.coverage()*g.Ratio.StandardUncertainty(), report.One.Scale())
+	return c.numbers.Interval(ratio/spread, ratio*spread, c.coverage()*g.Ratio.StandardUncertainty(), notation.One.Scale())
 }
 
 // leastConformity is the smallest probability with which a quantity of the cell conforms; none where a limited quantity could not
@@ -153,14 +153,14 @@ func (c *composition) leastConformity(cell *health.Cell) string {
 	least := 2.
 	for _, k := range cell.Criteria {
 		if k.Verdict == health.NotEvaluated {
-			return report.NotHad
+			return notation.NotHad
 		}
 		if p := k.ProbabilityOfConformity; p < least { // not so for NaN
 			least = p
 		}
 	}
 	if least > 1 {
-		return report.NotHad
+		return notation.NotHad
 	}
 	return c.probability(least)
 }

@@ -8,7 +8,8 @@ import (
 
 	"ohmledger/fit"
 	"ohmledger/health"
-	"ohmledger/report"
+	"ohmledger/report/figure"
+	"ohmledger/report/notation"
 )
 
 // trends are where a cell's quantities lead: opinions, kept apart from results.
@@ -20,13 +21,13 @@ func (c *composition) trends(cell *health.Cell) {
 	if slices.ContainsFunc(cell.Trend, leads) {
 		c.holdParagraph(c.say("opinion", nil), c.sheet.note)
 	}
-	var drawings []report.Figure
+	var drawings []figure.Figure
 	var others []string
 	for i := range cell.Trend {
 		t := &cell.Trend[i]
 		switch {
-		case report.Forecastable(t):
-			f := report.Forecast(c.doc, cell, i)
+		case figure.Forecastable(t):
+			f := figure.Forecast(c.doc, cell, i)
 			f.Caption = c.say("opinion.trend", c.trend(cell, t))
 			f.Height -= min(c.give, mostOfCourse) / 2
 			drawings = append(drawings, f)
@@ -64,7 +65,7 @@ func (c *composition) untold(list []health.Trend, i int) []string {
 }
 
 // sideBySide gives drawings the width with which two or three of them fill the page.
-func sideBySide(drawings []report.Figure) []report.Figure {
+func sideBySide(drawings []figure.Figure) []figure.Figure {
 	const gap = 4.
 	n := float64(min(max(len(drawings), 2), 3))
 	for i := range drawings {
@@ -111,7 +112,7 @@ func (c *composition) addLaw(words *trend, t *health.Trend) {
 	if t.Rate.Known() {
 		step := rateSteps[t.Against]
 		v := fit.NewValue(t.Rate.Estimate()*step, t.Rate.StandardUncertainty()*step)
-		words.Rate, words.Per = c.numbers.Value(v, report.UnitOf(t.Quantity).Scale(v)), c.numbers.Fixed(step, 0, report.One.Scale())
+		words.Rate, words.Per = c.numbers.Value(v, notation.UnitOf(t.Quantity).Scale(v)), c.numbers.Fixed(step, 0, notation.One.Scale())
 	}
 }
 
@@ -123,7 +124,7 @@ func (c *composition) place(cell *health.Cell, t *health.Trend, x float64) strin
 		const most = 1e5 // a time.Duration has no more days
 		text = c.numbers.Date(first.Add(time.Duration(min(max(x, -most), most) * float64(24*time.Hour))))
 	} else {
-		text = c.numbers.Fixed(x, 0, report.One.Scale())
+		text = c.numbers.Fixed(x, 0, notation.One.Scale())
 	}
 	return c.say("opinion.place", struct{ Against, Place string }{t.Against, text})
 }

@@ -9,6 +9,7 @@ import (
 	"ohmledger/health"
 	"ohmledger/health/job"
 	"ohmledger/report"
+	"ohmledger/report/notation"
 )
 
 // keyLike is how keys of job.yaml and of results look, which readers of a report need not know.
@@ -81,8 +82,8 @@ func TestListStatesValues(t *testing.T) {
 	c := compositionOf(t, d)
 	cell := &d.Assessment.Cells[many-1]
 	k := criterionOf(cell, job.ChargeTransferGrowth)
-	want := c.numbers.PlusMinus(k.Value.Estimate(), k.ExpandedUncertainty, report.One.Scale())
-	if got := c.summaryValue(cell, k.Quantity, report.One.Scale()); got != want {
+	want := c.numbers.PlusMinus(k.Value.Estimate(), k.ExpandedUncertainty, notation.One.Scale())
+	if got := c.summaryValue(cell, k.Quantity, notation.One.Scale()); got != want {
 		t.Errorf("%q, want %q", got, want)
 	}
 	k.Verdict, cell.Verdict, k.Reason = health.NotEvaluated, health.NotEvaluated, "the arc does not close."

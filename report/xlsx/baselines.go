@@ -6,7 +6,7 @@ import (
 
 	"ohmledger/fit"
 	"ohmledger/health"
-	"ohmledger/report"
+	"ohmledger/report/notation"
 )
 
 // baselines are what growths are measured against, a row a cell.
@@ -37,9 +37,9 @@ func (b *book) baselineColumns() *columns[*health.Cell] {
 		}
 		return cell{value: c.Baseline.MeasuredAt, look: look{format: dateFormat, side: "center"}}
 	})
-	c.add("temperature", b.head("temperature", report.Celsius), middling, func(c *health.Cell, _ int) cell {
+	c.add("temperature", b.head("temperature", notation.Celsius), middling, func(c *health.Cell, _ int) cell {
 		if v := c.Baseline.TemperatureUncertaintyC; v > 0 {
-			return estimate(fit.NewValue(c.Baseline.TemperatureC, v), report.Celsius.Scale())
+			return estimate(fit.NewValue(c.Baseline.TemperatureC, v), notation.Celsius.Scale())
 		}
 		return cell{value: c.Baseline.TemperatureC, look: look{format: "0.0"}}
 	})
@@ -47,10 +47,10 @@ func (b *book) baselineColumns() *columns[*health.Cell] {
 	c.value(b, "charge_transfer", b.say("column.charge_transfer"), ohm, func(c *health.Cell) fit.Value { return c.Baseline.ChargeTransfer })
 	c.value(b, "all_arcs", b.say("column.all_arcs"), ohm, func(c *health.Cell) fit.Value { return c.Baseline.Polarisation })
 	c.value(b, "ac", b.say("column.ac_resistance"), ohm, func(c *health.Cell) fit.Value { return c.Baseline.ACResistance1kHz })
-	c.add("capacity", b.head("capacity", report.AmpereHour), middling, func(c *health.Cell, _ int) cell {
-		return estimate(c.Baseline.CapacityAh, report.AmpereHour.Scale())
+	c.add("capacity", b.head("capacity", notation.AmpereHour), middling, func(c *health.Cell, _ int) cell {
+		return estimate(c.Baseline.CapacityAh, notation.AmpereHour.Scale())
 	})
-	c.numbers("soc", b.head("soc", report.Percent), "0.0", func(c *health.Cell) *float64 { return c.Baseline.SOCPercent })
+	c.numbers("soc", b.head("soc", notation.Percent), "0.0", func(c *health.Cell) *float64 { return c.Baseline.SOCPercent })
 	c.words("reference", b.say("column.reference_cells"), wide, func(c *health.Cell) string { return strings.Join(c.Baseline.Cells, ", ") })
 	c.words("note", b.say("column.note"), wider, func(c *health.Cell) string { return c.Baseline.Note })
 	return c

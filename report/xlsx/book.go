@@ -10,6 +10,7 @@ import (
 	"ohmledger/fit"
 	"ohmledger/health"
 	"ohmledger/report"
+	"ohmledger/report/notation"
 )
 
 // book is a workbook being written.
@@ -103,13 +104,13 @@ func (b *book) title() string {
 
 // plan says where things stand, so that sheets can refer to each other before they are written.
 type plan struct {
-	resistance           report.Scale // one for all resistances, so that formulas need not convert
-	cellWidth, fileWidth float64      // of the columns of names
-	result               [][]int      // row on Results of cell i, measurement k
-	criterion            []int        // first row on Criteria of cell i
-	cell                 []int        // row on Summary and on Baselines of cell i
-	limit                []int        // row on Limits
-	points               [][]int      // first row on Spectra of cell i, measurement k; nil where the points are left out
+	resistance           notation.Scale // one for all resistances, so that formulas need not convert
+	cellWidth, fileWidth float64        // of the columns of names
+	result               [][]int        // row on Results of cell i, measurement k
+	criterion            []int          // first row on Criteria of cell i
+	cell                 []int          // row on Summary and on Baselines of cell i
+	limit                []int          // row on Limits
+	points               [][]int        // first row on Spectra of cell i, measurement k; nil where the points are left out
 }
 
 // Rows that tables begin at: title, note and head stand above.
@@ -120,7 +121,7 @@ const (
 )
 
 func planned(a *health.Assessment) plan {
-	p := plan{resistance: report.Ohm.Scale(resistances(a)...)}
+	p := plan{resistance: notation.Ohm.Scale(resistances(a)...)}
 	result, criterion := firstRow, firstRow
 	for i, c := range a.Cells {
 		rows := make([]int, len(c.Measurements))

@@ -5,6 +5,7 @@ import (
 
 	"ohmledger/health"
 	"ohmledger/report"
+	"ohmledger/report/notation"
 )
 
 // share is a row of the uncertainty budget.
@@ -37,9 +38,9 @@ func (b *book) budget() error {
 }
 
 // budgetScale is that of a contribution: of the logarithm where the quantity is decided on it.
-func (r share) budgetScale() report.Scale {
+func (r share) budgetScale() notation.Scale {
 	if report.IsGrowth(r.Quantity) {
-		return report.Scale{}
+		return notation.Scale{}
 	}
 	return r.limit.scale
 }

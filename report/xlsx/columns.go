@@ -5,7 +5,7 @@ import (
 	"unicode/utf8"
 
 	"ohmledger/fit"
-	"ohmledger/report"
+	"ohmledger/report/notation"
 )
 
 // cell is what stands in one place. A formula has the value that it gives; no value leaves it blank.
@@ -62,7 +62,7 @@ func (c *columns[T]) distinct(head string) string {
 	head = clip(strings.Join(strings.Fields(text(head)), " "), longest)
 	head = escape.ReplaceAllStringFunc(head, func(found string) string { return "_ " + found[1:] })
 	if head == "" {
-		head = report.NotHad
+		head = notation.NotHad
 	}
 	key := strings.ToLower(head)
 	if c.heads[key]++; c.heads[key] > 1 {
@@ -116,7 +116,7 @@ func (c *columns[T]) figure(b *book, key string, of func(T) cell) {
 }
 
 // value adds a column of estimates and one of their standard uncertainties.
-func (c *columns[T]) value(b *book, key, name string, s report.Scale, of func(T) fit.Value) {
+func (c *columns[T]) value(b *book, key, name string, s notation.Scale, of func(T) fit.Value) {
 	c.add(key, withUnit(name, s), middling, func(row T, _ int) cell { return estimate(of(row), s) })
 	c.add("u "+key, withUnit(b.say("u", name), s), middling, func(row T, _ int) cell { return uncertainty(of(row), s) })
 }
@@ -139,14 +139,14 @@ func words(s string, l look) cell {
 }
 
 // estimate shows as many digits as its uncertainty has.
-func estimate(v fit.Value, s report.Scale) cell {
+func estimate(v fit.Value, s notation.Scale) cell {
 	if !v.Known() {
 		return cell{}
 	}
 	return cell{value: s.In(v.Estimate()), look: look{format: formatFor(v.StandardUncertainty(), s)}}
 }
 
-func uncertainty(v fit.Value, s report.Scale) cell {
+func uncertainty(v fit.Value, s notation.Scale) cell {
 	if !v.Known() {
 		return cell{}
 	}
@@ -158,9 +158,9 @@ func uncertainty(v fit.Value, s report.Scale) cell {
 }
 
 // unstated is a dash in place of an uncertainty that nobody states.
-func unstated() cell { return words(report.NotHad, look{side: "right"}) }
+func unstated() cell { return words(notation.NotHad, look{side: "right"}) }
 
-func formatFor(u float64, s report.Scale) string {
+func formatFor(u float64, s notation.Scale) string {
 	if !(u > 0) {
 		return decimals(unknownDecimals)
 	}
@@ -168,7 +168,7 @@ func formatFor(u float64, s report.Scale) string {
 }
 
 // withUnit is a head: the quantity over its unit.
-func withUnit(name string, s report.Scale) string {
+func withUnit(name string, s notation.Scale) string {
 	if s.Symbol == "" {
 		return name
 	}

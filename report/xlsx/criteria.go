@@ -8,6 +8,7 @@ import (
 	"ohmledger/health"
 	"ohmledger/health/job"
 	"ohmledger/report"
+	"ohmledger/report/notation"
 )
 
 // judged is a row of the criteria: one quantity of one cell against one limit.
@@ -190,4 +191,4 @@ func (b *book) guard(j judged) float64 {
 	return rule.CoverageFactor * b.standard(j)
 }
 
-func (b *book) marginDigits(j judged) string { return formatFor(b.standard(j), report.Scale{}) }
+func (b *book) marginDigits(j judged) string { return formatFor(b.standard(j), notation.Scale{}) }

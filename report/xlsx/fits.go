@@ -6,6 +6,7 @@ import (
 
 	"ohmledger/fit"
 	"ohmledger/report"
+	"ohmledger/report/notation"
 )
 
 // fits lists the fitted circuit of each measurement.
@@ -56,31 +57,31 @@ func (b *book) parameters(c *columns[measured]) {
 	ohm := b.plan.resistance
 	for _, p := range []struct {
 		key  string
-		unit report.Unit
+		unit notation.Unit
 		of   func(r *fit.Result) fit.Value
 	}{
-		{"inductance", report.Henry, func(r *fit.Result) fit.Value { return r.Inductance }},
-		{"inductance_exponent", report.One, func(r *fit.Result) fit.Value { return r.InductanceExponent }},
-		{"ohmic", report.Ohm, func(r *fit.Result) fit.Value { return r.Ohmic }},
-		{"film", report.Ohm, func(r *fit.Result) fit.Value { return r.Film }},
-		{"film_time_constant", report.Second, func(r *fit.Result) fit.Value { return r.FilmTimeConstant }},
-		{"film_exponent", report.One, func(r *fit.Result) fit.Value { return r.FilmExponent }},
-		{"charge_transfer", report.Ohm, func(r *fit.Result) fit.Value { return r.ChargeTransfer }},
-		{"charge_transfer_time_constant", report.Second, func(r *fit.Result) fit.Value { return r.ChargeTransferTimeConstant }},
-		{"charge_transfer_exponent", report.One, func(r *fit.Result) fit.Value { return r.ChargeTransferExponent }},
-		{"all_arcs", report.Ohm, func(r *fit.Result) fit.Value { return r.Polarisation }},
-		{"warburg", report.OhmPerRootS, func(r *fit.Result) fit.Value { return r.Warburg }},
-		{"diffusion_exponent", report.One, func(r *fit.Result) fit.Value { return r.DiffusionExponent }},
+		{"inductance", notation.Henry, func(r *fit.Result) fit.Value { return r.Inductance }},
+		{"inductance_exponent", notation.One, func(r *fit.Result) fit.Value { return r.InductanceExponent }},
+		{"ohmic", notation.Ohm, func(r *fit.Result) fit.Value { return r.Ohmic }},
+		{"film", notation.Ohm, func(r *fit.Result) fit.Value { return r.Film }},
+		{"film_time_constant", notation.Second, func(r *fit.Result) fit.Value { return r.FilmTimeConstant }},
+		{"film_exponent", notation.One, func(r *fit.Result) fit.Value { return r.FilmExponent }},
+		{"charge_transfer", notation.Ohm, func(r *fit.Result) fit.Value { return r.ChargeTransfer }},
+		{"charge_transfer_time_constant", notation.Second, func(r *fit.Result) fit.Value { return r.ChargeTransferTimeConstant }},
+		{"charge_transfer_exponent", notation.One, func(r *fit.Result) fit.Value { return r.ChargeTransferExponent }},
+		{"all_arcs", notation.Ohm, func(r *fit.Result) fit.Value { return r.Polarisation }},
+		{"warburg", notation.OhmPerRootS, func(r *fit.Result) fit.Value { return r.Warburg }},
+		{"diffusion_exponent", notation.One, func(r *fit.Result) fit.Value { return r.DiffusionExponent }},
 	} {
 		scale := ohm
-		if p.unit != report.Ohm {
+		if p.unit != notation.Ohm {
 			scale = b.columnScale(p.unit, p.of)
 		}
 		c.value(b, p.key, b.say("column."+p.key), scale, func(m measured) fit.Value { return p.of(m.fitted()) })
 	}
 }
 
-func (b *book) columnScale(u report.Unit, of func(r *fit.Result) fit.Value) report.Scale {
+func (b *book) columnScale(u notation.Unit, of func(r *fit.Result) fit.Value) notation.Scale {
 	if !u.Prefixed {
 		return u.Scale()
 	}

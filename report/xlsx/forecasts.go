@@ -11,7 +11,7 @@ import (
 	"ohmledger/health"
 	"ohmledger/health/job"
 	"ohmledger/health/statistics"
-	"ohmledger/report"
+	"ohmledger/report/notation"
 )
 
 // forecast is a row of the forecasts: where one quantity of a cell leads. An opinion, never a result.
@@ -123,7 +123,7 @@ func (b *book) rateUnit(f forecast) string {
 	if !f.Rate.Known() {
 		return ""
 	}
-	return b.say("rate."+f.Against, map[string]any{"Unit": unitOf(f.limit.scale), "Step": b.words.Notation().Fixed(rateSteps[f.Against], 0, report.One.Scale())})
+	return b.say("rate."+f.Against, map[string]any{"Unit": unitOf(f.limit.scale), "Step": b.words.Notation().Fixed(rateSteps[f.Against], 0, notation.One.Scale())})
 }
 
 func (b *book) trendLaw(law string) string {

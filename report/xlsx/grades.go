@@ -9,6 +9,7 @@ import (
 	"ohmledger/health"
 	"ohmledger/health/job"
 	"ohmledger/report"
+	"ohmledger/report/notation"
 )
 
 // asked is a limit of a grade.
@@ -132,7 +133,7 @@ func (b *book) gradedQuantities() (list []job.Quantity) {
 }
 
 // gradedValue shows what a grade is decided on, and where the results hold it.
-func (b *book) gradedValue(g graded, q job.Quantity, s report.Scale, prefix string, show func(v fit.Value, s report.Scale) cell) cell {
+func (b *book) gradedValue(g graded, q job.Quantity, s notation.Scale, prefix string, show func(v fit.Value, s notation.Scale) cell) cell {
 	v := valueOf(g.cell, q)
 	shown := show(v, s)
 	if prefix != "" && v.Known() && v.StandardUncertainty() == 0 {
@@ -145,7 +146,7 @@ func (b *book) gradedValue(g graded, q job.Quantity, s report.Scale, prefix stri
 }
 
 // noneStated shows a dash for nought, with which formulas go on as if there were no uncertainty.
-const noneStated = `0;-0;"` + report.NotHad + `"`
+const noneStated = `0;-0;"` + notation.NotHad + `"`
 
 // met reports whether the judged value passes a grade's limit by the decision rule.
 func (a asked) met(rule job.DecisionRule, c *health.Cell) bool {

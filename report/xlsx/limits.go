@@ -8,7 +8,7 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"ohmledger/health/job"
-	"ohmledger/report"
+	"ohmledger/report/notation"
 )
 
 // Names of the cells that formulas of all sheets rest on.
@@ -38,7 +38,7 @@ type limit struct {
 	job.Limit
 	i     int
 	name  string
-	scale report.Scale
+	scale notation.Scale
 }
 
 // numbered gives every limit a name of its own.
@@ -56,8 +56,8 @@ func (b *book) numbered() []limit {
 }
 
 // scaleOf is the scale of a quantity throughout the workbook.
-func (b *book) scaleOf(q job.Quantity) report.Scale {
-	if unit := report.UnitOf(q); unit != report.Ohm {
+func (b *book) scaleOf(q job.Quantity) notation.Scale {
+	if unit := notation.UnitOf(q); unit != notation.Ohm {
 		return unit.Scale()
 	}
 	return b.plan.resistance
@@ -161,7 +161,7 @@ func boundColumns[T any](b *book, c *columns[T], of func(T) limit) {
 }
 
 // unitOf is a unit's symbol, 1 for ratios.
-func unitOf(s report.Scale) string {
+func unitOf(s notation.Scale) string {
 	if s.Symbol == "" {
 		return "1"
 	}
@@ -175,9 +175,9 @@ func (s *sheet) corrections(row int, list []limit) {
 		key, name, unit string
 		value           cell
 	}{
-		{"activation_ohmic", nameOhmicEnergy, report.KilojouleMole.Symbol, cell{value: orNought(t.Ohmic.Estimate())}},
-		{"activation_charge_transfer", nameChargeEnergy, report.KilojouleMole.Symbol, cell{value: orNought(t.ChargeTransfer.Estimate())}},
-		{"reference_temperature", nameReference, report.Celsius.Symbol, cell{value: c.ReferenceTemperatureC}},
+		{"activation_ohmic", nameOhmicEnergy, notation.KilojouleMole.Symbol, cell{value: orNought(t.Ohmic.Estimate())}},
+		{"activation_charge_transfer", nameChargeEnergy, notation.KilojouleMole.Symbol, cell{value: orNought(t.ChargeTransfer.Estimate())}},
+		{"reference_temperature", nameReference, notation.Celsius.Symbol, cell{value: c.ReferenceTemperatureC}},
 		{"end_of_life", nameEndOfLife, "1", endOfLife(list)},
 	}
 	for i, r := range rows {

@@ -8,7 +8,7 @@ import (
 
 	"ohmledger/fit"
 	"ohmledger/health"
-	"ohmledger/report"
+	"ohmledger/report/notation"
 )
 
 // spreads is a row of the lot's statistics: one quantity over all cells, or over a part of them.
@@ -20,7 +20,7 @@ type spreads struct {
 	against *health.GroupQuantity // how a part stands against the rest; nil for all cells
 	counts  health.Counts
 	cells   int
-	scale   report.Scale
+	scale   notation.Scale
 }
 
 // lot describes how the quantities of the cells spread, together and by parts.

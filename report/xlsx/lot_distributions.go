@@ -6,7 +6,7 @@ import (
 
 	"ohmledger/fit"
 	"ohmledger/health"
-	"ohmledger/report"
+	"ohmledger/report/notation"
 )
 
 // laid is a row of the distributions: a law laid on the values of a quantity.
@@ -14,7 +14,7 @@ type laid struct {
 	of    *health.LotQuantity
 	fit   *health.DistributionFit
 	i     int
-	scale report.Scale
+	scale notation.Scale
 }
 
 // distributions lists the laws laid on each quantity, with what follows if they hold.
@@ -87,7 +87,7 @@ func (b *book) lawParameters(c *columns[laid]) {
 	each := func(key string, of func(f *health.DistributionFit) float64) {
 		c.figure(b, key, func(r laid) cell {
 			if r.fit.Law == "lognormal" {
-				return number64(of(r.fit), formatFor(r.fit.Scale, report.Scale{}))
+				return number64(of(r.fit), formatFor(r.fit.Scale, notation.Scale{}))
 			}
 			return r.number(of(r.fit))
 		})

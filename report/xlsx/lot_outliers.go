@@ -6,7 +6,7 @@ import (
 	"strings"
 
 	"ohmledger/health"
-	"ohmledger/report"
+	"ohmledger/report/notation"
 )
 
 // standout is a row of the outliers: a cell that stands out in one quantity.
@@ -85,7 +85,7 @@ func (b *book) elsewhere(o standout) string {
 	var others []string
 	for _, q := range o.Others {
 		if !math.IsNaN(q.ModifiedZ) {
-			z := b.words.Notation().Fixed(q.ModifiedZ, 1, report.One.Scale())
+			z := b.words.Notation().Fixed(q.ModifiedZ, 1, notation.One.Scale())
 			others = append(others, b.say("outliers.elsewhere", map[string]any{"Quantity": b.quantity(q.Quantity), "Z": z}))
 		}
 	}

@@ -6,7 +6,7 @@ import (
 	"strings"
 
 	"ohmledger/health"
-	"ohmledger/report"
+	"ohmledger/report/notation"
 )
 
 // stated is a row of facts: what is stated, its value, and a note.
@@ -56,7 +56,7 @@ func (b *book) inspected(l *health.Lot) (list []stated) {
 	add("level", cell{value: text(i.Level)}, "")
 	add("severity", cell{value: b.say("sampling.severity." + i.Severity)}, "")
 	add("lot_size", cell{value: i.LotSize}, b.say("cells"))
-	add("aql", cell{value: i.AQL}, report.Percent.Symbol)
+	add("aql", cell{value: i.AQL}, notation.Percent.Symbol)
 	add("code_letter", words(i.CodeLetter, look{}), "")
 	add("plan_letter", words(i.PlanLetter, look{}), "")
 	add("sample_size", cell{value: i.SampleSize}, b.say("cells"))
@@ -65,19 +65,19 @@ func (b *book) inspected(l *health.Lot) (list []stated) {
 		add("rejection", cell{value: i.Rejection}, b.say("cells"))
 	} else {
 		add("constant", number64(i.Constant, "0.000"), "1")
-		add("largest_percent", number64(i.LargestPercent, "0.00"), report.Percent.Symbol)
+		add("largest_percent", number64(i.LargestPercent, "0.00"), notation.Percent.Symbol)
 	}
 	add("inspected", cell{value: i.Inspected}, b.say("cells"))
 	add("conforming", cell{value: i.Conforming, formula: b.countVerdicts(l, health.Pass)}, b.say("cells"))
 	add("nonconforming", cell{value: i.Nonconforming, formula: b.countVerdicts(l, health.Fail, health.ConditionalFail)}, b.say("cells"))
 	add("doubtful", cell{value: i.Doubtful, formula: b.countVerdicts(l, health.NotEvaluated, health.ConditionalPass)}, b.say("cells"))
 	if i.Kind == "attributes" {
-		add("upper_percent", number64(i.UpperPercent, "0.00"), report.Percent.Symbol)
+		add("upper_percent", number64(i.UpperPercent, "0.00"), notation.Percent.Symbol)
 	}
 	if len(i.Curve) > 0 {
 		add("law", cell{value: b.say("sampling.law." + strings.ReplaceAll(string(i.Law), " ", "-"))}, "")
-		add("producers_risk", number64(100*i.ProducersRisk, "0.00"), report.Percent.Symbol)
-		add("limiting_percent", number64(i.LimitingPercent, "0.00"), report.Percent.Symbol)
+		add("producers_risk", number64(100*i.ProducersRisk, "0.00"), notation.Percent.Symbol)
+		add("limiting_percent", number64(i.LimitingPercent, "0.00"), notation.Percent.Symbol)
 	}
 	return list
 }

@@ -6,7 +6,8 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"ohmledger/health"
-	"ohmledger/report"
+	"ohmledger/report/figure"
+	"ohmledger/report/notation"
 )
 
 // nyquist draws −Z” over Z' with equal scales: points measured, lines fitted, a colour an age.
@@ -19,7 +20,7 @@ func (s *sheet) nyquist(i int, c *health.Cell, at string) {
 	for n, k := range chosen {
 		first := s.plan.points[i][k]
 		last := first + len(c.Measurements[k].Spectrum.Frequency) - 1
-		colour := hex(report.AgeColour(float64(n) / math.Max(1, float64(len(chosen)-1))))
+		colour := hex(figure.AgeColour(float64(n) / math.Max(1, float64(len(chosen)-1))))
 		column := func(key string) string { return s.place("spectra", s.points.letter(key), first, last) }
 		name := quotedName(s.words.Notation().Date(c.Measurements[k].Row.MeasuredAt))
 		series = append(series, dots(name, column("z_real"), column("z_minus_imag"), colour, n))
@@ -43,7 +44,7 @@ type extent struct{ low, high float64 }
 func (e *extent) include(x float64) { e.low, e.high = min(e.low, x), max(e.high, x) }
 
 // equalScales covers the spectra so that a milliohm is as long along x as along y.
-func equalScales(c *health.Cell, chosen []int, s report.Scale) (x, y extent, length float64) {
+func equalScales(c *health.Cell, chosen []int, s notation.Scale) (x, y extent, length float64) {
 	x, y = extent{math.Inf(1), math.Inf(-1)}, extent{}
 	for _, k := range chosen {
 		for _, z := range c.Measurements[k].Spectrum.Impedance {

@@ -10,6 +10,7 @@ import (
 	"ohmledger/health"
 	"ohmledger/health/job"
 	"ohmledger/report"
+	"ohmledger/report/notation"
 )
 
 // measured is a row of the results: a measurement of a cell.
@@ -52,10 +53,10 @@ func (b *book) results() error {
 func (b *book) resultColumns() *columns[measured] {
 	c := newColumns[measured]()
 	b.identity(c)
-	c.numbers("soc", b.head("soc", report.Percent), "0.0", func(m measured) *float64 { return m.Row.SOCPercent })
+	c.numbers("soc", b.head("soc", notation.Percent), "0.0", func(m measured) *float64 { return m.Row.SOCPercent })
 	c.numbers("cycles", b.say("column.cycles"), "0", func(m measured) *float64 { return m.Row.Cycles })
-	c.numbers("throughput", b.head("throughput", report.AmpereHour), "0", func(m measured) *float64 { return m.Row.ThroughputAh })
-	c.numbers("capacity", b.head("capacity", report.AmpereHour), "0.000", func(m measured) *float64 { return m.Row.CapacityAh })
+	c.numbers("throughput", b.head("throughput", notation.AmpereHour), "0", func(m measured) *float64 { return m.Row.ThroughputAh })
+	c.numbers("capacity", b.head("capacity", notation.AmpereHour), "0.000", func(m measured) *float64 { return m.Row.CapacityAh })
 	c.words("accepted", b.say("column.accepted"), 11, func(m measured) string { return b.yesNo(m.Quality.Accepted) })
 	b.asMeasured(c)
 	b.compared(c)
@@ -65,7 +66,7 @@ func (b *book) resultColumns() *columns[measured] {
 }
 
 // head is a column's head with its unit.
-func (b *book) head(key string, u report.Unit) string {
+func (b *book) head(key string, u notation.Unit) string {
 	return withUnit(b.say("column."+key), u.Scale())
 }
 
@@ -81,11 +82,11 @@ func (b *book) identity(c *columns[measured]) {
 	c.words("cell", b.say("column.cell"), b.plan.cellWidth, func(m measured) string { return m.cell.Name })
 	c.centred("measured_at", b.say("column.measured_at"), 15, func(m measured, _ int) cell { return moment(m.Row) })
 	c.words("file", b.say("column.file"), b.plan.fileWidth, func(m measured) string { return m.Row.File })
-	c.add("temperature", b.head("temperature", report.Celsius), middling, func(m measured, _ int) cell {
-		return estimate(fit.NewValue(m.Row.TemperatureC, m.Row.TemperatureUncertaintyC), report.Celsius.Scale())
+	c.add("temperature", b.head("temperature", notation.Celsius), middling, func(m measured, _ int) cell {
+		return estimate(fit.NewValue(m.Row.TemperatureC, m.Row.TemperatureUncertaintyC), notation.Celsius.Scale())
 	})
-	c.add("u temperature", withUnit(b.say("u", b.say("column.temperature")), report.Celsius.Scale()), middling, func(m measured, _ int) cell {
-		return uncertainty(fit.NewValue(m.Row.TemperatureC, m.Row.TemperatureUncertaintyC), report.Celsius.Scale())
+	c.add("u temperature", withUnit(b.say("u", b.say("column.temperature")), notation.Celsius.Scale()), middling, func(m measured, _ int) cell {
+		return uncertainty(fit.NewValue(m.Row.TemperatureC, m.Row.TemperatureUncertaintyC), notation.Celsius.Scale())
 	})
 }
 
@@ -146,16 +147,16 @@ func (b *book) circumstances(c *columns[measured]) {
 	row := func(key string, of func(r *job.Measurement) string) {
 		c.words(key, b.say("column."+key), middling, func(m measured) string { return of(m.Row) })
 	}
-	number := func(key string, u report.Unit, of func(r *job.Measurement) *float64) {
+	number := func(key string, u notation.Unit, of func(r *job.Measurement) *float64) {
 		c.numbers(key, b.head(key, u), "", func(m measured) *float64 { return of(m.Row) })
 	}
 	row("sensing", func(r *job.Measurement) string { return r.Sensing })
 	row("control", func(r *job.Measurement) string { return r.Control })
-	number("amplitude_a", report.Ampere, func(r *job.Measurement) *float64 { return r.AmplitudeA })
-	number("amplitude_v", report.Volt, func(r *job.Measurement) *float64 { return r.AmplitudeV })
-	number("rest", report.Minute, func(r *job.Measurement) *float64 { return r.RestMinutes })
-	number("ocv_before", report.Volt, func(r *job.Measurement) *float64 { return r.OCVBeforeV })
-	number("ocv_after", report.Volt, func(r *job.Measurement) *float64 { return r.OCVAfterV })
+	number("amplitude_a", notation.Ampere, func(r *job.Measurement) *float64 { return r.AmplitudeA })
+	number("amplitude_v", notation.Volt, func(r *job.Measurement) *float64 { return r.AmplitudeV })
+	number("rest", notation.Minute, func(r *job.Measurement) *float64 { return r.RestMinutes })
+	number("ocv_before", notation.Volt, func(r *job.Measurement) *float64 { return r.OCVBeforeV })
+	number("ocv_after", notation.Volt, func(r *job.Measurement) *float64 { return r.OCVAfterV })
 	row("instrument", func(r *job.Measurement) string { return r.Instrument })
 	row("fixture", func(r *job.Measurement) string { return r.Fixture })
 	row("operator", func(r *job.Measurement) string { return r.Operator })

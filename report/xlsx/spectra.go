@@ -2,8 +2,7 @@ package xlsx
 
 import (
 	"iter"
-
-	"ohmledger/report"
+	"ohmledger/report/notation"
 )
 
 // spectraUpTo is the number of measurements up to which their points are in the workbook.
@@ -32,10 +31,10 @@ func (b *book) pointColumns() *columns[point] {
 	c, ohm := newColumns[point](), b.plan.resistance
 	c.words("cell", b.say("column.cell"), b.plan.cellWidth, func(p point) string { return p.cell.Name })
 	c.centred("measured_at", b.say("column.measured_at"), 15, func(p point, _ int) cell { return moment(p.Row) })
-	c.add("frequency", b.head("frequency", report.One)+" / Hz", middling, func(p point, _ int) cell {
+	c.add("frequency", b.head("frequency", notation.One)+" / Hz", middling, func(p point, _ int) cell {
 		return cell{value: p.Spectrum.Frequency[p.p], look: look{format: frequencyFormat}}
 	})
-	part := func(key string, of func(p point) (float64, bool), s report.Scale, format string) {
+	part := func(key string, of func(p point) (float64, bool), s notation.Scale, format string) {
 		c.add(key, withUnit(b.say("column."+key), s), middling, func(p point, _ int) cell {
 			x, ok := of(p)
 			if !ok {
@@ -48,8 +47,8 @@ func (b *book) pointColumns() *columns[point] {
 	part("z_minus_imag", func(p point) (float64, bool) { return -imag(p.Spectrum.Impedance[p.p]), true }, ohm, impedanceFormat)
 	part("fit_real", func(p point) (float64, bool) { z, ok := p.of(p.fitted().Fitted); return real(z), ok }, ohm, impedanceFormat)
 	part("fit_minus_imag", func(p point) (float64, bool) { z, ok := p.of(p.fitted().Fitted); return -imag(z), ok }, ohm, impedanceFormat)
-	part("residual_real", func(p point) (float64, bool) { z, ok := p.of(p.fitted().Residuals); return real(z), ok }, report.Scale{}, percentFormat)
-	part("residual_imag", func(p point) (float64, bool) { z, ok := p.of(p.fitted().Residuals); return imag(z), ok }, report.Scale{}, percentFormat)
+	part("residual_real", func(p point) (float64, bool) { z, ok := p.of(p.fitted().Residuals); return real(z), ok }, notation.Scale{}, percentFormat)
+	part("residual_imag", func(p point) (float64, bool) { z, ok := p.of(p.fitted().Residuals); return imag(z), ok }, notation.Scale{}, percentFormat)
 	c.words("excluded", b.say("column.excluded"), wider, func(p point) string { return p.excluded })
 	return c
 }

@@ -9,8 +9,8 @@ import (
 
 	"github.com/xuri/excelize/v2"
 
-	"ohmledger/report"
 	"ohmledger/report/internal/specimen"
+	"ohmledger/report/notation"
 )
 
 // tablePart is what a table says of itself (ISO/IEC 29500-1, 18.5.1.2).
@@ -113,7 +113,7 @@ func TestUnstatedUncertaintyIsADash(t *testing.T) {
 		}
 		seen++
 		for _, at := range []int{4, 8, 9, 10, 15} { // u, U, interval, probability
-			if row[at] != report.NotHad {
+			if row[at] != notation.NotHad {
 				t.Errorf("column %d holds %q: %q", at+1, row[at], row)
 			}
 		}
