@@ -72,6 +72,26 @@ func (s *series) scatterBeyond(own []float64) float64 {
 	return least
 }
 
+// lastDigit is the residual, relative to the largest value, below which points lie on a law to the last digit: far below any
+// reading's last digit, far above what arithmetic rounds (common practice).
+const lastDigit = 1e-9
+
+// exact reports whether points without uncertainties of their own lie on a line or a root to the last digit. Readings of
+// few digits can, and a value that was copied does: what a course departs from its law by, they do not show.
+func (s *series) exact() bool {
+	if s.stated > 0 {
+		return false
+	}
+	largest := max(slices.Max(s.y), -slices.Min(s.y))
+	for _, law := range growthLaws[:2] {
+		r := statistics.RegressOn(s.x, s.rows(law, law.exponents[0]), s.y, s.noise, statistics.Independent())
+		if math.Sqrt(r.Squares/float64(len(s.y))) <= lastDigit*largest {
+			return true
+		}
+	}
+	return false
+}
+
 func (s *series) span() float64 { return s.x[len(s.x)-1] - s.x[0] }
 
 // until is the end of what is forecast: as far again as has been observed.

@@ -105,8 +105,12 @@ func (g grounds) trend(s *specimen, limit job.Limit) Trend {
 	case places == nil:
 		t.Because = because("trend-without-axis")
 	default:
-		if t.Because = g.ageless(s, points, axis); !t.Because.says() {
-			t.fill(newSeries(points), g.sparse == nil)
+		course := newSeries(points)
+		if t.Because = g.ageless(s, points, axis); !t.Because.says() && course.exact() {
+			t.Because = because("trend-without-scatter")
+		}
+		if !t.Because.says() {
+			t.fill(course, g.sparse == nil)
 		}
 	}
 	return t

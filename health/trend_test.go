@@ -123,6 +123,31 @@ func TestTrendsThatAreRefused(t *testing.T) {
 	}
 }
 
+// Capacities of three digits that fall by the same each time, or were copied, have no scatter to judge a course by; one
+// digit more has.
+func TestTrendWithoutScatter(t *testing.T) {
+	for _, c := range []struct {
+		code       string
+		capacities []float64
+	}{
+		{"trend-without-scatter", []float64{3.02, 2.95, 2.88, 2.81}},
+		{"trend-without-scatter", []float64{3, 3, 3, 3, 3}},
+		{"trend-without-scatter", []float64{3, 2.9, 3 - 0.1*math.Sqrt2, 3 - 0.1*math.Sqrt(3)}},
+		{"", []float64{3.02, 2.951, 2.879, 2.81}},
+	} {
+		b := ageing(1, 1.1, 1.2, 1.3, 1.4)
+		b.inputs = b.inputs[:len(c.capacities)]
+		for i, ah := range c.capacities {
+			b.inputs[i].Row.CapacityAh = &ah
+		}
+		b.job.Limits = []job.Limit{{Quantity: job.CapacityRetention, Side: job.Min, Bound: 0.5}}
+		trend := trendOf(t, b, job.CapacityRetention)
+		if refused := trend.Because.Code == "trend-without-scatter"; refused != (c.code != "") || refused != (len(trend.Course.Fan) == 0) {
+			t.Errorf("%v: %+v", c.capacities, trend.Because)
+		}
+	}
+}
+
 // Over days alone a temperature series shows the temperature, and one day shows nothing; where the temperature goes up and down with
 // the seasons the course is followed, unless the activation energies are read from it.
 func TestTrendsWithoutAgeing(t *testing.T) {
