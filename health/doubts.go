@@ -38,6 +38,10 @@ func (g grounds) doubts(a *Assessment) (list []fit.Doubt) {
 			list = append(list, fit.Doubt{Code: d.code, Text: g.say.saying("doubt."+d.code, nil)})
 		}
 	}
+	for _, d := range limitDoubts(a.Job) {
+		d.Text = g.say.Doubt(d)
+		list = append(list, d)
+	}
 	return list
 }
 
