@@ -34,6 +34,9 @@ func (w *Words) override(folder fs.FS, name string) error {
 		faults = append(faults, w.overrideFile(path.Join(name, file), string(text), defined)...)
 	}
 	w.spread()
+	if len(faults) == 0 {
+		faults = w.verdictsAlike()
+	}
 	return faults.Err()
 }
 
