@@ -50,10 +50,21 @@ func (r *reader) recognise() {
 			natives[h.quantity] = natives[h.quantity] || h.native
 		}
 	}
-	isNative := natives[frequency] && natives[realPart] && natives[imaginaryPart]
+	isNative := natives[frequency] && natives[realPart] && natives[imaginaryPart] && !r.mappingStands()
 	if r.mapping.hasHeadings() && (isNative || !r.mappingFits()) {
 		r.mapping, r.foreign = r.mapping.withoutHeadings(), !isNative
 	}
+}
+
+// mappingStands says whether a mapped heading, other than the native one, stands in the file as it is: then it is wanted, whatever
+// else the file holds.
+func (r *reader) mappingStands() bool {
+	for q := range quantityCount {
+		if name := *r.mapping.heading(q); name != "" && !strings.EqualFold(name, quantities[q].native) && len(r.mapped(q)) > 0 {
+			return true
+		}
+	}
+	return false
 }
 
 // mappingFits says whether a mapped heading stands in the file, or one so like it that a slip is likely.

@@ -29,6 +29,9 @@ func TestMapping(t *testing.T) {
 		{"against the spelling", "frequency_hz,Z'' (ohm),Z' (ohm)\n" + good, Columns{Real: "Z'' (ohm)", Imaginary: "Z' (ohm)"},
 			`Read as job.yaml says: columns: {real: "Z'' (ohm)", imaginary: "Z' (ohm)"}.`},
 		{"native file among others", "frequency_hz,z_real_ohm,z_imag_ohm\n" + good, Columns{Real: "z_real_mohm", Imaginary: "z_imag_mohm", Unit: "mohm"}, ""},
+		{"native file, its frequency mapped for others", "frequency_hz,z_real_ohm,z_imag_ohm\n" + good, Columns{Frequency: "frequency_hz", Real: "Zr", Imaginary: "Zi", Unit: "mohm"}, ""},
+		{"other columns of a native file", "frequency_hz,z_real_ohm,z_imag_ohm,Zc_re (ohm),Zc_im (ohm)\n100,9,-9,0.5,-0.2\n10,9,-9,0.6,-0.3\n1,9,-9,0.7,-0.2\n0.1,9,-9,0.8,-0.4\n",
+			Columns{Real: "Zc_re (ohm)", Imaginary: "Zc_im (ohm)"}, `Read as job.yaml says: columns: {real: "Zc_re (ohm)", imaginary: "Zc_im (ohm)"}.`},
 		{"file of another instrument", "freq/Hz,Re(Z)/ohm,Im(Z)/ohm\n" + good, Columns{Frequency: "Abtastung", Real: "Wirkanteil"},
 			"No heading that job.yaml's columns name stands in this file; it was read by its own headings."},
 	} {
