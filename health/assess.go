@@ -8,6 +8,7 @@ import (
 
 	"ohmledger/fit/spectrum"
 	"ohmledger/health/job"
+	"ohmledger/health/parallel"
 )
 
 // Evidence is what a judgement rests on.
@@ -70,7 +71,7 @@ func (g grounds) assess(ctx context.Context, cells, own []*specimen, progress fu
 	}
 	by, temperature := g.correct(cells)
 	group := by.group(cells)
-	return temperature, each(ctx, own, func(s *specimen) { by.assessed(s, group) })
+	return temperature, parallel.Each(ctx, own, func(s *specimen) { by.assessed(s, group) })
 }
 
 // byThemselves reports whether a cell that is fitted can be judged without the others.

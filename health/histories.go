@@ -9,6 +9,7 @@ import (
 	"ohmledger/fit"
 	"ohmledger/fit/kramerskronig"
 	"ohmledger/health/job"
+	"ohmledger/health/parallel"
 )
 
 // tested makes the checks that need no fit, of every spectrum of a cell, and settles whether it is fitted together with others.
@@ -78,7 +79,7 @@ func (g grounds) fitTogether(ctx context.Context, cells []*specimen, wanted map[
 		}
 	}
 	common := fit.Together(histories)
-	return each(ctx, places, func(k int) {
+	return parallel.Each(ctx, places, func(k int) {
 		h := common.History(k)
 		cells[k].adopt(h)
 		cells[k].ArcsChoice = g.say.fitSays(h.Because)
@@ -151,7 +152,7 @@ func (g grounds) examine(ctx context.Context, cells, needed []*specimen, progres
 		return err
 	}
 	others := slices.DeleteFunc(slices.Clone(cells), func(s *specimen) bool { return wanted[s] })
-	if err := each(ctx, others, g.tested); err != nil {
+	if err := parallel.Each(ctx, others, g.tested); err != nil {
 		return err
 	}
 	joining := slices.DeleteFunc(slices.Clone(cells), func(s *specimen) bool { return !s.joins })
@@ -160,7 +161,7 @@ func (g grounds) examine(ctx context.Context, cells, needed []*specimen, progres
 
 // fitAlone tests the cells that are wanted, and fits those that join no others.
 func (g grounds) fitAlone(ctx context.Context, cells []*specimen, wanted map[*specimen]bool, done func(s *specimen)) error {
-	return tried(ctx, cells, func(ctx context.Context, s *specimen) error {
+	return parallel.Tried(ctx, cells, func(ctx context.Context, s *specimen) error {
 		if g.tested(s); s.joins {
 			return nil
 		}
@@ -170,7 +171,7 @@ func (g grounds) fitAlone(ctx context.Context, cells []*specimen, wanted map[*sp
 
 // fitBatches fits what is wanted of cells that are fitted together.
 func (g grounds) fitBatches(ctx context.Context, batches [][]*specimen, wanted map[*specimen]bool, done func(s *specimen)) error {
-	return tried(ctx, batches, func(ctx context.Context, batch []*specimen) error {
+	return parallel.Tried(ctx, batches, func(ctx context.Context, batch []*specimen) error {
 		if !slices.ContainsFunc(batch, func(s *specimen) bool { return wanted[s] }) {
 			return nil
 		}

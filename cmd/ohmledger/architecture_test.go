@@ -22,16 +22,17 @@ const (
 // mayImport is the drawing of the architecture as a table: what each package may use of the others. Everything not listed
 // is forbidden; a new package needs a line here. Tests may use more.
 var mayImport = map[string]string{
-	"cmd/ohmledger":             "report/pdf report/xlsx report/part report/figure report/notation report health health/job fit/spectrum templates",
-	"report/pdf":                "report/figure report/notation report health health/job fit fit/kramerskronig fit/spectrum",
+	"cmd/ohmledger":             "report/pdf report/xlsx report/part report/figure report/notation report health health/job health/parallel fit/spectrum templates",
+	"report/pdf":                "report/figure report/notation report health health/job health/parallel fit fit/kramerskronig fit/spectrum",
 	"report/xlsx":               "report/figure report/notation report health health/job health/sampling health/statistics fit fit/kramerskronig fit/spectrum",
 	"report/part":               "report health health/job fit",
 	"report/figure":             "report/notation report health health/job fit fit/kramerskronig fit/spectrum",
 	"report/notation":           "health/job fit",
 	"report":                    "report/notation health health/job health/sampling health/statistics fit fit/kramerskronig fit/spectrum",
 	"report/internal/specimen":  "health health/job fit fit/kramerskronig fit/spectrum",
-	"health":                    "health/job health/matching health/sampling health/statistics fit fit/kramerskronig fit/spectrum",
+	"health":                    "health/job health/matching health/parallel health/sampling health/statistics fit fit/kramerskronig fit/spectrum",
 	"health/matching":           "",
+	"health/parallel":           "",
 	"health/sampling":           "health/statistics",
 	"health/statistics":         "fit",
 	"health/internal/published": "",

@@ -7,7 +7,7 @@ import (
 	"runtime/debug"
 
 	"ohmledger/fit/spectrum"
-	"ohmledger/health"
+	"ohmledger/health/parallel"
 )
 
 // Exit codes. They are promised in the manual.
@@ -52,7 +52,7 @@ const debugVariable = "OHMLEDGER_DEBUG"
 // crashed turns a programmer's mistake into an error in one line.
 func crashed(mistake any) error {
 	stack := debug.Stack()
-	if elsewhere, is := mistake.(*health.Mistake); is {
+	if elsewhere, is := mistake.(*parallel.Mistake); is {
 		stack = elsewhere.Stack
 	}
 	err := fmt.Errorf("this is a mistake in ohmledger %s, please report it with the job that shows it: %v", version, mistake)

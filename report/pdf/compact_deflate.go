@@ -3,25 +3,23 @@ package pdf
 import (
 	"bytes"
 	"compress/zlib"
+	"context"
 	"fmt"
 	"io"
+	"ohmledger/health/parallel"
 	"regexp"
-	"runtime"
-
-	"golang.org/x/sync/errgroup"
 )
 
-// deflateAll compresses the streams of a document again, as far as Deflate goes, each by itself; contents of pages are
+// deflateAll compresses the streams of a document again, each by itself; contents of pages are
 // written by a plan before, if there is one.
 func deflateAll(objects []object, p *plan) error {
-	var work errgroup.Group
-	work.SetLimit(runtime.GOMAXPROCS(0))
+	var streams []*object
 	for i := range objects {
 		if objects[i].stream {
-			work.Go(func() error { return objects[i].deflate(p) })
+			streams = append(streams, &objects[i])
 		}
 	}
-	return work.Wait()
+	return parallel.Tried(context.Background(), streams, func(_ context.Context, o *object) error { return o.deflate(p) })
 }
 
 // deflate compresses a stream that is compressed with Deflate or not at all; pictures stay as they are.

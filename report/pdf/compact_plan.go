@@ -2,33 +2,28 @@ package pdf
 
 import (
 	"bytes"
+	"context"
 	"fmt"
+	"ohmledger/health/parallel"
 	"regexp"
-	"runtime"
+	"slices"
 	"sync"
-
-	"golang.org/x/sync/errgroup"
 )
 
 // planOf reads the contents of all pages and plans how they are written anew; nil where one of them is not as fpdf writes it.
 // The items of the first pages stay with their objects.
 func planOf(objects []object, names map[string]string) (*plan, error) {
 	s := &survey{names: names, characters: make([]bool, 1<<16), ok: true}
-	var work errgroup.Group
-	work.SetLimit(runtime.GOMAXPROCS(0))
-	var first []*object
+	var contents []int
 	for i := range objects {
-		o := &objects[i]
-		if !o.content {
-			continue
+		if objects[i].content {
+			contents = append(contents, i)
 		}
-		keep := len(first) < pagesOfPlan
-		if keep {
-			first = append(first, o)
-		}
-		work.Go(func() error { return s.read(o, keep) })
 	}
-	if err := work.Wait(); err != nil {
+	first := contents[:min(len(contents), pagesOfPlan)]
+	if err := parallel.Tried(context.Background(), contents, func(_ context.Context, i int) error {
+		return s.read(&objects[i], slices.Contains(first, i))
+	}); err != nil {
 		return nil, err
 	}
 	c, ok := newCodes(s.characters)
@@ -36,8 +31,8 @@ func planOf(objects []object, names map[string]string) (*plan, error) {
 		return nil, nil
 	}
 	var pages [][]placed
-	for _, o := range first {
-		pages = append(pages, o.items)
+	for _, i := range first {
+		pages = append(pages, objects[i].items)
 	}
 	p := newPlan(c, pages)
 	p.names = names

@@ -1,4 +1,5 @@
-package health
+// Package parallel shares work among processors. A panic comes up where the work was asked for: nobody could recover it elsewhere.
+package parallel
 
 import (
 	"context"
@@ -10,17 +11,16 @@ import (
 	"golang.org/x/sync/errgroup"
 )
 
-// each does the work for all items, as many at a time as there are processors, until the context ends.
-func each[T any](ctx context.Context, items []T, work func(T)) error {
-	return tried(ctx, items, func(_ context.Context, item T) error {
+// Each does the work for all items, as many at a time as there are processors, until the context ends.
+func Each[T any](ctx context.Context, items []T, work func(T)) error {
+	return Tried(ctx, items, func(_ context.Context, item T) error {
 		work(item)
 		return nil
 	})
 }
 
-// tried is each for work that the context may end too. A panic ends it, and comes up where tried was called: nobody could
-// recover it elsewhere.
-func tried[T any](ctx context.Context, items []T, work func(ctx context.Context, item T) error) error {
+// Tried is Each for work that may fail, or that the context may end too; the first error or panic ends it.
+func Tried[T any](ctx context.Context, items []T, work func(ctx context.Context, item T) error) error {
 	group, ctx := errgroup.WithContext(ctx)
 	group.SetLimit(runtime.GOMAXPROCS(0))
 	for _, item := range items {
@@ -43,7 +43,7 @@ func tried[T any](ctx context.Context, items []T, work func(ctx context.Context,
 	return err
 }
 
-// Mistake is a programmer's that a goroutine met: what it panicked with, and where. Assess panics with it.
+// Mistake is a programmer's that a goroutine met: what it panicked with, and where.
 type Mistake struct {
 	What  any
 	Stack []byte

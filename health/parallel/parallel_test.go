@@ -1,4 +1,4 @@
-package health
+package parallel
 
 import (
 	"context"
@@ -17,8 +17,8 @@ func TestPanicsComeUp(t *testing.T) {
 		}
 	}()
 	items := make([]int, 100)
-	err := each(t.Context(), items, func(int) {
-		_ = each(t.Context(), items, func(int) { panic("no such cell") })
+	err := Each(t.Context(), items, func(int) {
+		_ = Each(t.Context(), items, func(int) { panic("no such cell") })
 	})
 	t.Errorf("came back with %v", err)
 }
@@ -27,7 +27,7 @@ func TestPanicsComeUp(t *testing.T) {
 func TestWorkEndsWithAnError(t *testing.T) {
 	full := errors.New("full")
 	var done atomic.Int64
-	err := tried(t.Context(), make([]int, 1000), func(ctx context.Context, _ int) error {
+	err := Tried(t.Context(), make([]int, 1000), func(ctx context.Context, _ int) error {
 		done.Add(1)
 		return full
 	})
@@ -36,7 +36,7 @@ func TestWorkEndsWithAnError(t *testing.T) {
 	}
 	ended, end := context.WithCancel(t.Context())
 	end()
-	if err := each(ended, []int{1}, func(int) { t.Error("worked on") }); !errors.Is(err, context.Canceled) {
+	if err := Each(ended, []int{1}, func(int) { t.Error("worked on") }); !errors.Is(err, context.Canceled) {
 		t.Errorf("%v", err)
 	}
 }
