@@ -50,7 +50,7 @@ func TestContents(t *testing.T) {
 		{"7.8.3.1 b", "conformity", true, "A-001"},
 		{"7.8.3.1 c", "uncertainty", true, "coverage factor k = 2"},
 		{"7.8.3.1 d", "opinions", false, "Opinion: forecast"},
-		{"7.8.6.1", "rule and its risk", true, "Guarded acceptance: pass only where a value meets its limit by the expanded uncertainty (k = 2). Risk of a false pass at most 2.3 %."},
+		{"7.8.6.1", "rule and its risk", true, "Guarded acceptance: pass only where a value meets its limit by the expanded uncertainty U (k = 2). Risk of a false pass at most 2.3 %."},
 		{"7.8.6.2", "to which results, limits and rule", false, "1.420 (1.337 … 1.508; k = 2), limit at most 2, accepted up to 1.884"},
 		{"7.8.6.2", "whose limits", true, "Limits, set by the customer"},
 		{"7.8.7", "opinions apart", false, "Opinions, no results: where the measurements lead if the cell ages on as it did"},

@@ -132,15 +132,25 @@ func (c *composition) bound(q job.Quantity, x float64) string {
 // rule is the decision rule's coverage factor, and the greatest probability that a cell passes although
 // its true value is just beyond the limit.
 // Converse is the greatest probability that one fails although its true value is just within.
-// Unstated: a value without a stated uncertainty is judged. Many: the summary has a line for each of many cells.
+// Unstated: a value without a stated uncertainty is judged. Many: the summary has a line for each of many cells. Symbols: its
+// heads have the symbols of the charge-transfer or the ohmic resistance.
 type rule struct {
 	Factor, Risk, Converse string
 	Unstated, Many         bool
+	Symbols                bool
 }
 
 func (c *composition) ruleData() rule {
 	k := c.coverage()
-	return rule{c.factor(), c.numbers.Percentage(falsePass(k), 1), c.numbers.Percentage(1-falsePass(k), 1), c.unstated(), c.lengthy()}
+	return rule{c.factor(), c.numbers.Percentage(falsePass(k), 1), c.numbers.Percentage(1-falsePass(k), 1), c.unstated(), c.lengthy(), c.symbolic()}
+}
+
+// symbolic reports whether the summary shows a charge-transfer or an ohmic resistance, or the growth of one.
+func (c *composition) symbolic() bool {
+	quantities, _ := c.summarised()
+	return slices.ContainsFunc(quantities, func(q job.Quantity) bool {
+		return q == job.ChargeTransferGrowth || q == job.OhmicGrowth || q == job.ChargeTransferOhm || q == job.OhmicOhm
+	})
 }
 
 // unstated reports whether a value without a stated uncertainty is judged.
