@@ -5,7 +5,7 @@ import "ohmledger/fit/spectrum"
 const (
 	celsius      = "in degrees Celsius"
 	absoluteZero = -273.15 // °C (SI Brochure, 9th edition, 2.3.1)
-	hottest      = 1000    // °C; no cell is measured there, so a larger number is a slip
+	hottest      = 200     // °C; cells burn before (common practice), so that a larger number is a slip, or in kelvins
 )
 
 var conditionsKeys = record[Conditions]{
