@@ -130,6 +130,10 @@ var histories = []historyFault{
 		b.inputs[4].Row.MeasuredAt, b.inputs[4].Row.Cycles = b.inputs[3].Row.MeasuredAt, b.inputs[3].Row.Cycles
 		b.widened(1+size/100, 4)
 	}},
+	{"arc of one of two measurements of the first day too wide", "%", "baseline-apart", []float64{0, 5, 10, 40, 70, 100}, 10, 40, 4, 1, func(b *bench, size float64) {
+		b.inputs[1].Row.MeasuredAt, b.inputs[1].Row.Cycles = b.inputs[0].Row.MeasuredAt, b.inputs[0].Row.Cycles
+		b.widened(1+size/100, 1)
+	}},
 	{"label mistyped", "", "label-alike", []float64{0, 1}, 0, 1, 2, 1, func(b *bench, size float64) {
 		for i := range b.inputs {
 			b.inputs[i].Row.Cell = "TM-01"

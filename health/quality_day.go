@@ -31,6 +31,22 @@ func seeDayApart(v *sight) (facts []Fact) {
 	return facts
 }
 
+// seeBaselineApart finds that the spectra of the first day, which a later measurement is held against, contradict one another: their mean
+// is that of no cell.
+func seeBaselineApart(v *sight) []Fact {
+	if v.past.isBaseline(v.past.index) {
+		return nothing
+	}
+	for _, k := range v.past.Baseline.Measurements {
+		m := &v.past.Measurements[k]
+		member := &sight{job: v.job, row: m.Row, fixture: m.Fixture, past: &past{specimen: v.past.specimen, index: k, changing: v.past.changing}}
+		if facts := seeDayApart(member); facts != nil {
+			return append(facts, word("first", m.Row.File))
+		}
+	}
+	return nothing
+}
+
 // repeats is the change of the logarithm of the arc from another measurement that this one should repeat, with its standard
 // uncertainty: of the same day, state and wiring. False where it need not, or where one of the arcs is not had.
 func (v *sight) repeats(j int) (change, u float64, ok bool) {

@@ -85,6 +85,7 @@ var checks = []check{
 	{"sensing-differs", onComparing, touching(job.OhmicGrowth, job.TotalResistanceGrowth), seeSensingDiffers},
 	{"state-of-charge-differs", onComparing, touching(growths...), seeSOCDiffers},
 	{"day-apart", onComparing, touching(fromFit...), seeDayApart},
+	{"baseline-apart", onComparing, touching(growths...), seeBaselineApart},
 	{"resistances-fell", onComparing, touching(growths...), seeResistancesFell},
 	{"ohmic-implausible", onComparing, touching(withLeads...), seeOhmicImplausible},
 	{"charge-transfer-implausible", onComparing, touching(withArc...), seeChargeTransferImplausible},

@@ -218,7 +218,7 @@ func TestAcceptanceByHand(t *testing.T) {
 func TestWhatFindingsTouch(t *testing.T) {
 	leads := []string{"two-wire-sensing", "sensing-differs", "shift-rigid", "shift-carried", "first-ohmic-unlike-following", "ohmic-implausible", "fixture-correction-large", "ohmic-far-ahead-of-arc"}
 	arcs := []string{"inductive-loop", "first-arc-unlike-following", "charge-transfer-implausible"}
-	both := []string{"resistances-fell", "day-apart", "moment-doubled", "sweep-jumps", "duplicate-across-cells", "time-reversed", "temperature-outside-range", "state-of-charge-off-target", "state-of-charge-differs", "fit-not-converged"}
+	both := []string{"resistances-fell", "day-apart", "baseline-apart", "moment-doubled", "sweep-jumps", "duplicate-across-cells", "time-reversed", "temperature-outside-range", "state-of-charge-off-target", "state-of-charge-differs", "fit-not-converged"}
 	for _, c := range checks {
 		ohmic, arc := slices.Contains(c.touches, job.OhmicGrowth), slices.Contains(c.touches, job.ChargeTransferGrowth)
 		all := slices.Contains(both, c.code)
