@@ -28,6 +28,10 @@ func TestLabels(t *testing.T) {
 			t.Errorf("%q not found in %q", want, all[strings.Index(all, "Labels for"):][:400])
 		}
 	}
+	d.Assessment.Job.Baseline.Cells = []string{d.Assessment.Cells[6].Name}
+	if all := strings.Join(pagesOf(t, bytesOf(t, Options{Cells: NoCells}, d)), " "); strings.Count(all, "Grade Q1 measured") != 2 {
+		t.Error("a label for a reference cell")
+	}
 	d.Assessment.Job.Grades = nil
 	if all := strings.Join(pagesOf(t, bytesOf(t, Options{Cells: NoCells}, d)), " "); strings.Contains(all, "Labels") {
 		t.Error("labels without grades")
