@@ -30,6 +30,9 @@ func (r *Result) doubts(t *task, i int, tr *trace) {
 			continue // held where a history has it
 		}
 		bound := exponentBounds[p.slot].open(p.coordinate)
+		if p.slot == slotLeadExponent && p.coordinate > 0 {
+			continue // leads without losses: an ideal inductance
+		}
 		add("exponent-at-bound", fmt.Sprintf("The %s lies at its bound (%.2f) and was held there.", slotNames[p.slot], bound),
 			name("parameter", slotKeys[p.slot]), number("bound", bound))
 	}
