@@ -45,6 +45,7 @@ func (c *reportCommand) Run(ctx context.Context, con *console) error {
 	if err := con.tellFindings(d); err != nil {
 		return err
 	}
+	con.tellUnnamed(folder.FS(), d)
 	con.tellPlaces(c.Out, c.Figures)
 	return verdictError(d, c.VerdictExit)
 }
