@@ -188,7 +188,7 @@ func (r *itemReader) draw(o operation) bool {
 	return true
 }
 
-// atOnce is how an arc begins that ends where it began.
+// atOnce is how an arc begins whose line from where the pen is has no length.
 const atOnce = "0 0 m 0 0 l "
 
 // stroked are the slots that a stroked path needs, and a filled one last.
@@ -203,8 +203,8 @@ func (r *itemReader) paint(o operation) bool {
 	}
 	body, at := string(r.path), r.place(r.first[0], r.first[1])
 	r.path = r.path[:0]
-	if rest, found := strings.CutPrefix(body, atOnce); found && rest != "" {
-		body = "0 0 m " + rest
+	for len(body) > len(atOnce) && strings.HasPrefix(body, atOnce) {
+		body = "0 0 m " + body[len(atOnce):]
 	}
 	switch {
 	case o.operator == "f":
