@@ -59,6 +59,7 @@ func (c *mergeCommand) merge(ctx context.Context, con *console) (*report.Documen
 func (c *mergeCommand) read(ctx context.Context, m *meter) (*report.Document, []byte, error) {
 	parts := make([]*part.Part, len(c.Parts))
 	spectra, thinned := 0, 0 // thinned: parts whose curves are dropped
+	given := storageLimit()  // which must not fall to what the first parts need
 	for i, name := range c.Parts {
 		p, err := readPart(name)
 		if err = errors.Join(err, ctx.Err()); err != nil {
@@ -67,7 +68,7 @@ func (c *mergeCommand) read(ctx context.Context, m *meter) (*report.Document, []
 		parts[i] = p
 		spectra += len(p.Spectra)
 		if !c.draws(spectra, p.Cells) {
-			economise(spectra)
+			economise(spectra, given)
 			for ; thinned <= i; thinned++ {
 				health.Sparse(parts[thinned].Judged)
 			}

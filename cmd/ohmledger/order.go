@@ -68,7 +68,7 @@ func worded(ctx context.Context, r *record, o report.Options, e health.Evidence,
 		return nil, err
 	}
 	if e.Sparse {
-		economise(len(r.job.Measurements))
+		economise(len(r.job.Measurements), storageLimit())
 	}
 	inputs := r.inputs
 	r.inputs = nil // the judgement has them now, and keeps what is needed

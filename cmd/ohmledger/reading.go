@@ -67,7 +67,7 @@ func (r *record) readSpectra(ctx context.Context, m *meter) (faults []error, err
 	r.inputs, faults = make([]health.Input, total), make([]error, total)
 	sources := make([]job.Source, total)
 	if total >= manySpectra {
-		economise(total)
+		economise(total, storageLimit())
 	}
 	var done atomic.Int64
 	var known grids

@@ -13,9 +13,12 @@ const (
 	storageOfSpectrum = 5000      // bytes
 )
 
-// economise has storage collected early, for a job of so many spectra. A stricter limit that the environment sets stays.
-func economise(spectra int) {
+// economise has storage collected early, for a job of so many spectra. A stricter limit that was given stays.
+func economise(spectra int, limit int64) {
 	debug.SetGCPercent(thrifty)
 	most := max(storageOfJob, int64(spectra)*storageOfSpectrum)
-	debug.SetMemoryLimit(min(most, debug.SetMemoryLimit(-1)))
+	debug.SetMemoryLimit(min(most, limit))
 }
+
+// storageLimit is the limit in force, in bytes: that of the environment where none was set since.
+func storageLimit() int64 { return debug.SetMemoryLimit(-1) }
