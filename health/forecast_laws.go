@@ -2,8 +2,9 @@ package health
 
 import (
 	"math"
-	"ohmledger/health/statistics"
 	"slices"
+
+	"ohmledger/health/statistics"
 )
 
 // growthLaw is how a quantity goes with what a cell has been through: a + b·u^p, u being the axis over its span.

@@ -2,6 +2,7 @@ package health
 
 import (
 	"math"
+
 	"ohmledger/health/statistics"
 )
 

@@ -3,11 +3,12 @@ package health
 import (
 	"math"
 	"math/rand/v2"
-	"ohmledger/health/internal/published"
-	"ohmledger/health/statistics"
 	"testing"
 
 	"gonum.org/v1/gonum/stat/distuv"
+
+	"ohmledger/health/internal/published"
+	"ohmledger/health/statistics"
 )
 
 // straightLine is ordinary least squares on a line.

@@ -3,13 +3,13 @@ package health
 import (
 	"math"
 	"math/rand/v2"
-	"ohmledger/health/internal/published"
-	"ohmledger/health/statistics"
 	"slices"
 	"testing"
 
 	"gonum.org/v1/gonum/stat"
 
+	"ohmledger/health/internal/published"
+	"ohmledger/health/statistics"
 	"ohmledger/health/job"
 )
 

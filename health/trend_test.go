@@ -4,11 +4,11 @@ import (
 	"context"
 	"math"
 	"math/rand/v2"
-	"ohmledger/health/internal/published"
 	"slices"
 	"testing"
 	"time"
 
+	"ohmledger/health/internal/published"
 	"ohmledger/health/job"
 )
 

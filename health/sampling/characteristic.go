@@ -2,11 +2,12 @@ package sampling
 
 import (
 	"math"
-	"ohmledger/health/statistics"
 	"slices"
 
 	"gonum.org/v1/gonum/mathext"
 	"gonum.org/v1/gonum/stat/distuv"
+
+	"ohmledger/health/statistics"
 )
 
 // OperatingPoint is a lot's quality with the probability that the plan accepts it, 0 to 1.
@@ -69,7 +70,7 @@ func VariablesCharacteristic(n int, k float64) Characteristic {
 	}
 }
 
-// qualityAt is the fraction nonconforming that a plan accepts with a probability.
+// QualityAt is the fraction nonconforming that a plan accepts with a probability.
 func (c Characteristic) QualityAt(acceptance float64) float64 {
 	f := func(p float64) float64 { return acceptance - c(p) }
 	return statistics.ZeroWithin(f, 0, 1, f(0), f(1))
@@ -78,7 +79,7 @@ func (c Characteristic) QualityAt(acceptance float64) float64 {
 // tabulated are the probabilities for which MIL-STD-105E, Table X, tabulates qualities.
 var tabulated = []float64{0.99, 0.95, 0.90, 0.75, 0.50, 0.25, 0.10, 0.05, 0.01}
 
-// table gives the quality at each tabulated probability.
+// Table gives the quality at each tabulated probability.
 func (c Characteristic) Table() (points []OperatingPoint) {
 	for _, pa := range tabulated {
 		points = append(points, OperatingPoint{100 * c.QualityAt(pa), pa})
@@ -107,7 +108,7 @@ func FiniteTable(c Characteristic, lot int) (points []OperatingPoint) {
 	return points
 }
 
-// curve draws a characteristic from 0 to a fraction.
+// Curve draws a characteristic from 0 to a fraction.
 func (c Characteristic) Curve(most float64) (points []OperatingPoint) {
 	const steps = 48
 	for i := range steps + 1 {

@@ -1,10 +1,11 @@
 package sampling
 
 import (
-	"ohmledger/health/internal/published"
 	"strconv"
 	"strings"
 	"testing"
+
+	"ohmledger/health/internal/published"
 )
 
 // MIL-STD-105E, Table II-A, all 416 cells with their arrows followed, and Table I, all 105.

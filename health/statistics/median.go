@@ -5,7 +5,7 @@ import (
 	"slices"
 )
 
-// median of sorted values.
+// Median of sorted values; not a number where there are none.
 func Median(sorted []float64) float64 {
 	n := len(sorted)
 	if n == 0 {
@@ -25,4 +25,5 @@ func MedianDeviation(sorted []float64) float64 {
 	return Median(apart)
 }
 
+// MedianOf is the median of values in any order.
 func MedianOf(values []float64) float64 { return Median(slices.Sorted(slices.Values(values))) }

@@ -57,7 +57,7 @@ func (d NoncentralT) CDF(t float64) (p float64) {
 	return p
 }
 
-// Quantile is where the distribution reaches p.
+// quantile is where the distribution reaches p.
 func (d NoncentralT) quantile(p float64) float64 {
 	step := max(1, math.Abs(d.Delta)/4)
 	return Zero(func(t float64) float64 { return d.CDF(t) - p }, d.Delta-step, d.Delta+step)

@@ -22,6 +22,7 @@ const NormalityCritical = 0.752
 // fewestForNormality: the adjustment holds for eight values and more.
 const fewestForNormality = 8
 
+// AndersonDarling tests values in any order; its numbers are not had of fewer than fewestForNormality, or where nothing varies.
 func AndersonDarling(values []float64) NormalityTest {
 	test := NormalityTest{math.NaN(), NormalityCritical, math.NaN()}
 	mean, sd := stat.MeanStdDev(values, nil)
@@ -83,6 +84,7 @@ func ProbabilityPlot(sorted []float64) (points []ProbabilityPoint) {
 	return points
 }
 
+// Filliben is his approximation to the median of the i-th of n ordered uniform numbers, i from 0.
 func Filliben(i, n int) float64 {
 	switch i {
 	case n - 1:

@@ -3,9 +3,10 @@ package statistics
 import (
 	"math"
 	"math/rand/v2"
-	"ohmledger/health/internal/published"
 	"slices"
 	"testing"
+
+	"ohmledger/health/internal/published"
 )
 
 // NIST/SEMATECH e-Handbook 1.4.2.8.3 (ZARR13, from memory): 0.129, which is A² times 1 + 4/n − 25/n² there; not

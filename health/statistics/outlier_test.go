@@ -2,11 +2,12 @@ package statistics
 
 import (
 	"math"
-	"ohmledger/health/internal/published"
 	"slices"
 	"testing"
 
 	"gonum.org/v1/gonum/stat"
+
+	"ohmledger/health/internal/published"
 )
 
 // NIST/SEMATECH e-Handbook 1.3.5.17.1.

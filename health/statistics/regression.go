@@ -18,6 +18,7 @@ const (
 	DriftingRate      = "drifting rate" // away from the law, for good
 )
 
+// Independent has no error but that of each point.
 func Independent() ErrorModel {
 	return ErrorModel{IndependentErrors, [3]float64{}, func(float64) (a, added [3]float64) { return [3]float64{1, 0, 1}, added }}
 }

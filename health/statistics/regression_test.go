@@ -2,10 +2,11 @@ package statistics
 
 import (
 	"math"
-	"ohmledger/health/internal/published"
 	"testing"
 
 	"gonum.org/v1/gonum/stat/distuv"
+
+	"ohmledger/health/internal/published"
 )
 
 func ones(n int) []float64 {

@@ -1,8 +1,9 @@
 package statistics
 
 import (
-	"ohmledger/health/internal/published"
 	"testing"
+
+	"ohmledger/health/internal/published"
 )
 
 // EPA 530/R-09-007 (2009), Example 17-6: sulfate, 23 samples with ties.

@@ -3,11 +3,12 @@ package statistics
 import (
 	"math"
 	"math/rand/v2"
-	"ohmledger/health/internal/published"
 	"testing"
 
 	"gonum.org/v1/gonum/stat"
 	"gonum.org/v1/gonum/stat/distuv"
+
+	"ohmledger/health/internal/published"
 )
 
 // NBS Handbook 91 (Natrella, 1963), Table A-7, confidence 0.95, recomputed to more digits.

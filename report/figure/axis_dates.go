@@ -1,10 +1,11 @@
 package figure
 
 import (
-	"ohmledger/report/notation"
 	"time"
 
 	"gonum.org/v1/plot"
+
+	"ohmledger/report/notation"
 )
 
 // onAxis is an instant in days since 1970, and instant its inverse.

@@ -3,13 +3,14 @@ package figure
 import (
 	"math"
 	"math/rand/v2"
-	"ohmledger/report/notation"
 	"slices"
 	"strings"
 	"testing"
 	"time"
 
 	"gonum.org/v1/plot"
+
+	"ohmledger/report/notation"
 )
 
 // labels are those of ticks in order of value, joined.

@@ -2,9 +2,10 @@ package figure
 
 import (
 	"math"
-	"ohmledger/report/notation"
 
 	"gonum.org/v1/plot"
+
+	"ohmledger/report/notation"
 )
 
 // maxTicks bounds what a ticker gives, whatever it is asked.

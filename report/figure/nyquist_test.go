@@ -2,13 +2,14 @@ package figure
 
 import (
 	"math"
-	"ohmledger/report/notation"
 	"slices"
 	"strconv"
 	"strings"
 	"testing"
 
 	"gonum.org/v1/plot/vg"
+
+	"ohmledger/report/notation"
 )
 
 // The numbers at the axes of a Nyquist plot show that a unit has the same length on both.

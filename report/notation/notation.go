@@ -200,6 +200,7 @@ func groupRight(digits string) string {
 	return digits[:groupDigits] + groupSpace + groupRight(digits[groupDigits:])
 }
 
+// WithUnit puts the unit behind a number that is had.
 func WithUnit(number string, s Scale) string {
 	if s.Symbol == "" || number == NotHad {
 		return number

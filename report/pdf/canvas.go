@@ -4,11 +4,12 @@ import (
 	"image"
 	"image/color"
 	"math"
-	"ohmledger/report/figure"
 
 	"codeberg.org/go-pdf/fpdf"
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
+
+	"ohmledger/report/figure"
 )
 
 // drawFigure draws a figure as vectors on the current page, its top left corner at x, y in mm. The

@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"image/color"
 	"math"
-	"ohmledger/report/figure"
 	"regexp"
 	"strconv"
 	"strings"
@@ -17,6 +16,8 @@ import (
 	"gonum.org/v1/plot/font"
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
+
+	"ohmledger/report/figure"
 )
 
 // page is a document of one page, not compressed, with a font added.

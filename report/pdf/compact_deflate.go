@@ -6,8 +6,9 @@ import (
 	"context"
 	"fmt"
 	"io"
-	"ohmledger/health/parallel"
 	"regexp"
+
+	"ohmledger/health/parallel"
 )
 
 // deflateAll compresses the streams of a document again, each by itself; contents of pages are

@@ -4,10 +4,11 @@ import (
 	"bytes"
 	"context"
 	"fmt"
-	"ohmledger/health/parallel"
 	"regexp"
 	"slices"
 	"sync"
+
+	"ohmledger/health/parallel"
 )
 
 // planOf reads the contents of all pages and plans how they are written anew; nil where one of them is not as fpdf writes it.

@@ -1,11 +1,12 @@
 package pdf
 
 import (
-	"ohmledger/report/figure"
 	"slices"
 
 	"github.com/johnfercher/maroto/v2/pkg/core"
 	"github.com/johnfercher/maroto/v2/pkg/core/entity"
+
+	"ohmledger/report/figure"
 )
 
 // addFigures sets figures side by side where they fit, their captions below.

@@ -1,9 +1,10 @@
 package pdf
 
 import (
-	"ohmledger/report/figure"
 	"strings"
 	"testing"
+
+	"ohmledger/report/figure"
 )
 
 // A remark stands once with all its days, others beside it, in the section of its cell alone.

@@ -2,11 +2,12 @@ package pdf
 
 import (
 	"io"
-	"ohmledger/report/figure"
 	"strings"
 	"time"
 
 	"codeberg.org/go-pdf/fpdf"
+
+	"ohmledger/report/figure"
 )
 
 // WriteFigure writes one figure by itself, a page of its size with vectors, its caption as the document's title. The same

@@ -2,9 +2,10 @@ package pdf
 
 import (
 	"bytes"
-	"ohmledger/report/figure"
 	"strings"
 	"testing"
+
+	"ohmledger/report/figure"
 )
 
 // One page of the figure's size with its text, the caption as title, and the same bytes every time.

@@ -2,6 +2,7 @@ package xlsx
 
 import (
 	"iter"
+
 	"ohmledger/report/notation"
 )
 
