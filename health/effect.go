@@ -26,6 +26,24 @@ type fitted struct {
 // covariance of ln R between two spectra of a specimen, 1.
 type covariance func(i, j int, e fit.Element) float64
 
+// remembered works each covariance out once: every growth asks for those of all spectra of the first day. Not for several goroutines
+// at a time.
+func (c covariance) remembered() covariance {
+	type pair struct {
+		i, j int
+		e    fit.Element
+	}
+	known := map[pair]float64{}
+	return func(i, j int, e fit.Element) float64 {
+		value, had := known[pair{i, j, e}]
+		if !had {
+			value = c(i, j, e)
+			known[pair{i, j, e}] = value
+		}
+		return value
+	}
+}
+
 // logarithm is a linear combination of logarithms of resistances with all that it depends on, to first order.
 type logarithm struct {
 	value   float64

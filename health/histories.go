@@ -114,7 +114,7 @@ func (s *specimen) adopt(h *fit.History) {
 			return of(place[i]-1, place[j]-1, e)
 		}
 	}
-	s.logs, s.misfits = within(h.LogCovariance), within(h.LogModelU)
+	s.logs, s.misfits = within(h.LogCovariance).remembered(), within(h.LogModelU)
 }
 
 // review fits what was rejected, and makes the checks that need fits.

@@ -9,8 +9,8 @@ import (
 	"gonum.org/v1/gonum/stat"
 
 	"ohmledger/health/internal/published"
-	"ohmledger/health/statistics"
 	"ohmledger/health/job"
+	"ohmledger/health/statistics"
 )
 
 // NIST StRD, univariate: certified mean, standard deviation and lag-1 autocorrelation. NumAcc4 breaks the one-pass
