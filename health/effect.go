@@ -26,21 +26,25 @@ type fitted struct {
 // covariance of ln R between two spectra of a specimen, 1.
 type covariance func(i, j int, e fit.Element) float64
 
-// remembered works each covariance out once: every growth asks for those of all spectra of the first day. Not for several goroutines
-// at a time.
-func (c covariance) remembered() covariance {
-	type pair struct {
-		i, j int
-		e    fit.Element
+// remembered works each covariance of n spectra out once: every growth asks for those of all spectra of the first day. Not for several
+// goroutines at a time.
+func (c covariance) remembered(n int) covariance {
+	type table struct {
+		values []float64
+		had    []bool
 	}
-	known := map[pair]float64{}
+	known := map[fit.Element]table{}
 	return func(i, j int, e fit.Element) float64 {
-		value, had := known[pair{i, j, e}]
-		if !had {
-			value = c(i, j, e)
-			known[pair{i, j, e}] = value
+		t, ok := known[e]
+		if !ok {
+			t = table{make([]float64, n*n), make([]bool, n*n)}
+			known[e] = t
 		}
-		return value
+		at := i*n + j
+		if !t.had[at] {
+			t.values[at], t.had[at] = c(i, j, e), true
+		}
+		return t.values[at]
 	}
 }
 

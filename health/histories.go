@@ -5,6 +5,7 @@ import (
 	"context"
 	"math"
 	"slices"
+	"time"
 
 	"ohmledger/fit"
 	"ohmledger/fit/kramerskronig"
@@ -114,7 +115,24 @@ func (s *specimen) adopt(h *fit.History) {
 			return of(place[i]-1, place[j]-1, e)
 		}
 	}
-	s.logs, s.misfits = within(h.LogCovariance).remembered(), within(h.LogModelU)
+	s.logs, s.misfits = within(h.LogCovariance), within(h.LogModelU)
+	if s.onFirstDay() >= manyOnADay {
+		s.logs = s.logs.remembered(len(s.Measurements))
+	}
+}
+
+// manyOnADay is from how many spectra of a first day on their covariances are kept: of fewer they cost less than the storage.
+const manyOnADay = 8
+
+// onFirstDay is how many measurements were made on the day of the first.
+func (s *specimen) onFirstDay() (n int) {
+	first := s.Measurements[0].Row.MeasuredAt
+	for _, m := range s.Measurements {
+		if !m.Row.MeasuredAt.After(first.Add(24 * time.Hour)) {
+			n++
+		}
+	}
+	return n
 }
 
 // review fits what was rejected, and makes the checks that need fits.

@@ -86,6 +86,9 @@ func (c *Cell) forgetTests() {
 func (c *Cell) forgetFacts() {
 	for i := range c.Measurements {
 		f := c.Measurements[i].Fit
+		if f == nil {
+			continue
+		}
 		f.Because = nil
 		for k := range f.Doubts {
 			f.Doubts[k].Facts = nil
