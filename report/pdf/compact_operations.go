@@ -45,11 +45,17 @@ func lengthOfToken(b []byte) int {
 	case ')', ']', '<', '>', '{', '}', '%':
 		return 0
 	}
-	n := bytes.IndexAny(b[1:], " \n\r\t()[]<>{}/%")
+	n := bytes.IndexAny(b, " \n\r\t()[]<>{}%")
 	if n < 0 {
-		return len(b)
+		n = len(b)
 	}
-	return 1 + n
+	if slash := bytes.IndexByte(b[1:n], '/'); slash >= 0 {
+		n = 1 + slash
+	}
+	if bytes.ContainsFunc(b[:n], func(c rune) bool { return c <= ' ' || c > '~' }) {
+		return 0
+	}
+	return n
 }
 
 // lengthOfString counts to the bracket that closes a string; fpdf puts a backslash before those inside.
