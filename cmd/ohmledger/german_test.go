@@ -124,6 +124,9 @@ func germanReport(t *testing.T, change func(*job.Job)) (*report.Document, *recor
 
 // TestNoEnglishInGermanReports goes through all that a German report says, in each of its formats.
 func TestNoEnglishInGermanReports(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes some seconds")
+	}
 	for name, change := range germanJobs {
 		t.Run(name, func(t *testing.T) {
 			d, r := germanReport(t, change)
