@@ -26,6 +26,9 @@ func germanDocuments(t *testing.T) map[string]*report.Document {
 
 // TestGermanPages: long words leave no page's margins, every page is counted, and one end stands at the end.
 func TestGermanPages(t *testing.T) {
+	if testing.Short() {
+		t.Skip("makes many pages")
+	}
 	for name, d := range germanDocuments(t) {
 		file := bytesOf(t, Options{Cells: selectionOf(name)}, d)
 		keepsMargins(t, name, file)

@@ -66,6 +66,9 @@ func TestLittleIsEnough(t *testing.T) {
 }
 
 func TestHostileTextDoesNotPanic(t *testing.T) {
+	if testing.Short() {
+		t.Skip("makes many pages")
+	}
 	for name, text := range map[string]string{
 		"hostile": hostileText, "blank": "", "one word": strings.Repeat("W", 10_000), "marks": strings.Repeat("_{", 3000),
 		"spaces": strings.Repeat(" ", 5000), "lines": strings.Repeat("line\n", 500), "invalid": strings.Repeat("\xc3", 300),
@@ -83,6 +86,9 @@ func TestHostileTextDoesNotPanic(t *testing.T) {
 // TestAnyTextGivesAReport draws texts from what is hostile: whatever a job holds, a report comes of it,
 // the same each time. (A fuzz target makes some ten reports a minute only.)
 func TestAnyTextGivesAReport(t *testing.T) {
+	if testing.Short() {
+		t.Skip("makes many pages")
+	}
 	random := rand.New(rand.NewPCG(5, 8))
 	signs := []rune(hostileText + "_{}^\u2060 \n\t0123456789abc-–/")
 	for range 25 {

@@ -17,6 +17,9 @@ var keyLike = regexp.MustCompile(`\b[a-z]+(_[a-z0-9]+)+\b|\b(report|laboratory|c
 
 // No page calls a thing by its key, in either language, whatever is blank, set or found.
 func TestPagesNameNoKeys(t *testing.T) {
+	if testing.Short() {
+		t.Skip("makes many pages")
+	}
 	shown := func(name string, d *report.Document) {
 		for i, page := range pagesOf(t, bytesOf(t, Options{Cells: map[string]Selection{"delivery": NoCells}[name]}, d)) {
 			for _, key := range keyLike.FindAllString(page, -1) {
