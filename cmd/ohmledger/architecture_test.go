@@ -55,7 +55,7 @@ var confined = map[string][]string{
 	"gonum.org/v1/plot":                {"report/figure", "report/pdf"},
 	"github.com/xuri/excelize/v2":      {"report/xlsx", "fit/spectrum"},
 	"github.com/goccy/go-yaml":         {"health/job"},
-	"os":                               {"cmd/ohmledger", "health/internal/published"},
+	"os":                               {"cmd/ohmledger", "health/internal/published", "report/internal/specimen"},
 	"flag":                             {},
 	"log":                              {},
 	"os/exec":                          {},

@@ -149,7 +149,7 @@ func (v *verification) objectAll(file string, d *report.Differences, by measure)
 	}
 	v.more += d.More
 	if d.Rounding > 0 {
-		v.notef("%s: %s differ by rounding alone, by %.1g of their value at most", file, count(d.Rounding, "number", "numbers"), d.Largest)
+		v.notef("%s: rounding alone moves %s, by %.1g of the value at most", file, count(d.Rounding, "number", "numbers"), d.Largest)
 	}
 }
 

@@ -7,37 +7,39 @@ import (
 
 	"gonum.org/v1/gonum/stat"
 	"gonum.org/v1/gonum/stat/distuv"
+
+	"ohmledger/health/internal/published"
 )
 
 // MIL-STD-105E, Table X, in percent nonconforming (Poisson), and exact binomial values.
 func TestOperatingCharacteristic(t *testing.T) {
 	k := poissonCharacteristic(125, 3)
 	for i, want := range []float64{0.6586, 1.0931, 1.3958, 2.0283, 2.9376, 4.0875, 5.3446, 6.2029, 8.0361} {
-		agrees(t, "K", k.Table()[i].PercentNonconforming, want, 6e-5)
+		published.Agrees(t, "K", k.Table()[i].PercentNonconforming, want, 6e-5)
 	}
 	for _, c := range []struct {
 		n, most    int
 		at95, at10 float64
 	}{{50, 1, 0.7107, 7.779}, {80, 2, 1.0221, 6.6529}} {
 		oc := poissonCharacteristic(c.n, c.most)
-		agrees(t, "95 %", 100*oc.QualityAt(0.95), c.at95, 6e-5)
-		agrees(t, "10 %", 100*oc.QualityAt(0.10), c.at10, 6e-4)
+		published.Agrees(t, "95 %", 100*oc.QualityAt(0.95), c.at95, 6e-5)
+		published.Agrees(t, "10 %", 100*oc.QualityAt(0.10), c.at10, 6e-4)
 	}
 	b := BinomialCharacteristic(125, 3)
-	agrees(t, "binomial, 95 %", 100*b.QualityAt(0.95), 1.1003, 6e-5)
-	agrees(t, "binomial, 50 %", 100*b.QualityAt(0.50), 2.9298, 6e-5)
-	agrees(t, "binomial, 10 %", 100*b.QualityAt(0.10), 5.2663, 6e-5)
-	agrees(t, "binomial at 1 %", b(0.01), 0.962551, 1e-6)
-	agrees(t, "Poisson at 1 %", k(0.01), 0.961731, 1e-6)
+	published.Agrees(t, "binomial, 95 %", 100*b.QualityAt(0.95), 1.1003, 6e-5)
+	published.Agrees(t, "binomial, 50 %", 100*b.QualityAt(0.50), 2.9298, 6e-5)
+	published.Agrees(t, "binomial, 10 %", 100*b.QualityAt(0.10), 5.2663, 6e-5)
+	published.Agrees(t, "binomial at 1 %", b(0.01), 0.962551, 1e-6)
+	published.Agrees(t, "Poisson at 1 %", k(0.01), 0.961731, 1e-6)
 }
 
 // A lot drawn from without replacement: by counting, and towards the binomial law as the lot grows.
 func TestHypergeometric(t *testing.T) {
 	h := HypergeometricCharacteristic(10, 3, 0)
-	agrees(t, "two of ten", h(0.2), 8.0*7*6/(10*9*8), 1e-12) // the three drawn are among the eight good ones
-	agrees(t, "all inspected", HypergeometricCharacteristic(20, 20, 1)(0.1), 0, 1e-12)
-	agrees(t, "all inspected, one allowed", HypergeometricCharacteristic(20, 20, 1)(0.05), 1, 1e-12)
-	agrees(t, "endless", HypergeometricCharacteristic(10_000_000, 80, 2)(0.03), BinomialCharacteristic(80, 2)(0.03), 1e-5)
+	published.Agrees(t, "two of ten", h(0.2), 8.0*7*6/(10*9*8), 1e-12) // the three drawn are among the eight good ones
+	published.Agrees(t, "all inspected", HypergeometricCharacteristic(20, 20, 1)(0.1), 0, 1e-12)
+	published.Agrees(t, "all inspected, one allowed", HypergeometricCharacteristic(20, 20, 1)(0.05), 1, 1e-12)
+	published.Agrees(t, "endless", HypergeometricCharacteristic(10_000_000, 80, 2)(0.03), BinomialCharacteristic(80, 2)(0.03), 1e-5)
 	lot := FiniteTable(h, 10)
 	for _, p := range lot {
 		if h(p.PercentNonconforming/100) < p.Acceptance || h(p.PercentNonconforming/100+0.1) >= p.Acceptance {
@@ -48,9 +50,9 @@ func TestHypergeometric(t *testing.T) {
 
 // None of 13 nonconforming: upper 95 % limit 1 − 0.05^(1/13).
 func TestUpperFraction(t *testing.T) {
-	agrees(t, "0 of 13", UpperFraction(0, 13, 0.95), 0.2058, 5e-5)
-	agrees(t, "0 of 13", UpperFraction(0, 13, 0.95), 1-math.Pow(0.05, 1.0/13), 1e-12)
-	agrees(t, "all", UpperFraction(5, 5, 0.95), 1, 0)
+	published.Agrees(t, "0 of 13", UpperFraction(0, 13, 0.95), 0.2058, 5e-5)
+	published.Agrees(t, "0 of 13", UpperFraction(0, 13, 0.95), 1-math.Pow(0.05, 1.0/13), 1e-12)
+	published.Agrees(t, "all", UpperFraction(5, 5, 0.95), 1, 0)
 }
 
 // Every Characteristic falls from 1 to 0.
@@ -66,7 +68,7 @@ func TestCharacteristicsFall(t *testing.T) {
 			}
 			before = p.Acceptance
 		}
-		agrees(t, name, c(0), 1, 1e-12)
+		published.Agrees(t, name, c(0), 1, 1e-12)
 		if c(0.5) > 1e-3 {
 			t.Errorf("%s: %v at one half", name, c(0.5))
 		}
@@ -86,12 +88,12 @@ func TestFractionBeyond(t *testing.T) {
 		mean, sd := stat.MeanStdDev(x, nil)
 		sum += FractionBeyond((1.5-mean)/sd, n) / trials
 	}
-	agrees(t, "mean of the estimates", sum, 1-distuv.UnitNormal.CDF(1.5), 0.002)
+	published.Agrees(t, "mean of the estimates", sum, 1-distuv.UnitNormal.CDF(1.5), 0.002)
 	if !(FractionBeyond(1.54, 5) < FractionBeyond(1.53, 5)) {
 		t.Error("the estimate does not fall with the distance")
 	}
-	agrees(t, "far inside", FractionBeyond(100, 5), 0, 0)
-	agrees(t, "far outside", FractionBeyond(-100, 5), 1, 0)
+	published.Agrees(t, "far inside", FractionBeyond(100, 5), 0, 0)
+	published.Agrees(t, "far outside", FractionBeyond(-100, 5), 1, 0)
 }
 
 // poissonCharacteristic is what the curves of MIL-STD-105E are drawn by.

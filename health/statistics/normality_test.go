@@ -16,9 +16,9 @@ func TestAndersonDarling(t *testing.T) {
 	y := published.Column(t, "published", "handbook.csv", "ZARR13", "y")
 	n := float64(len(y))
 	test := AndersonDarling(y)
-	agrees(t, "A²", test.Statistic/(1+0.75/n+2.25/(n*n))*(1+4/n-25/(n*n)), 0.129, 5e-5)
+	published.Agrees(t, "A²", test.Statistic/(1+0.75/n+2.25/(n*n))*(1+4/n-25/(n*n)), 0.129, 5e-5)
 	for p, critical := range map[float64]float64{0.10: 0.631, 0.05: 0.752, 0.025: 0.873, 0.01: 1.035} {
-		agrees(t, "probability of the critical value", andersonDarlingP(critical), p, 0.02*p)
+		published.Agrees(t, "probability of the critical value", andersonDarlingP(critical), p, 0.02*p)
 	}
 	if few := AndersonDarling(y[:7]); !math.IsNaN(few.P) {
 		t.Errorf("seven values: %+v", few)
@@ -43,7 +43,7 @@ func TestAndersonDarlingSize(t *testing.T) {
 			lognormal++
 		}
 	}
-	agrees(t, "size", float64(normal)/trials, 0.05, 4*math.Sqrt(0.05*0.95/trials))
+	published.Agrees(t, "size", float64(normal)/trials, 0.05, 4*math.Sqrt(0.05*0.95/trials))
 	if lognormal < trials/2 {
 		t.Errorf("finds %d of %d", lognormal, trials)
 	}

@@ -15,12 +15,12 @@ var uraniumMasses = []float64{199.31, 199.53, 200.19, 200.82, 201.92, 201.95, 20
 
 func TestGrubbsHandbook(t *testing.T) {
 	mean, sd := stat.MeanStdDev(uraniumMasses, nil)
-	agrees(t, "mean", mean, 206.43375, 1e-9)
-	agrees(t, "sd", sd, 15.852564, 1e-6)
+	published.Agrees(t, "mean", mean, 206.43375, 1e-9)
+	published.Agrees(t, "sd", sd, 15.852564, 1e-6)
 	step := ExtremeDeviates(uraniumMasses, 1, 0.05)
-	agrees(t, "G", step[0].Ratio, 2.468765, 1e-6)
-	agrees(t, "two-sided limit", step[0].Lambda, 2.126645, 1e-6)
-	agrees(t, "one-sided limit", grubbsLimit(8, 0.05), 2.031652, 1e-6)
+	published.Agrees(t, "G", step[0].Ratio, 2.468765, 1e-6)
+	published.Agrees(t, "two-sided limit", step[0].Lambda, 2.126645, 1e-6)
+	published.Agrees(t, "one-sided limit", grubbsLimit(8, 0.05), 2.031652, 1e-6)
 	if Rejected(step) != 1 || uraniumMasses[step[0].Index] != 245.57 {
 		t.Errorf("%+v", step)
 	}
@@ -30,9 +30,9 @@ func TestGrubbsHandbook(t *testing.T) {
 func TestGrubbsNoOutlier(t *testing.T) {
 	y := published.Column(t, "published", "handbook.csv", "VANGEL31", "y")
 	step := ExtremeDeviates(y, 1, 0.05)
-	agrees(t, "G", step[0].Ratio, 2.4312, 1e-4)
+	published.Agrees(t, "G", step[0].Ratio, 2.4312, 1e-4)
 	for alpha, want := range map[float64]float64{0.10: 2.846, 0.05: 3.013, 0.025: 3.169, 0.01: 3.355} {
-		agrees(t, "limit", grubbsLimit(len(y), alpha/2), want, 2e-3)
+		published.Agrees(t, "limit", grubbsLimit(len(y), alpha/2), want, 2e-3)
 	}
 	if Rejected(step) != 0 {
 		t.Error("an outlier was found")
@@ -47,8 +47,8 @@ func TestExtremeDeviatesRosner(t *testing.T) {
 	ratios := []float64{3.118906, 2.942973, 3.179424, 2.810181, 2.815580, 2.848172, 2.279327, 2.310366, 2.101581, 2.067178}
 	limits := []float64{3.158794, 3.151430, 3.143890, 3.136165, 3.128247, 3.120128, 3.111796, 3.103243, 3.094456, 3.085425}
 	for i, s := range steps {
-		agrees(t, "R", s.Ratio, ratios[i], 1e-6)
-		agrees(t, "lambda", s.Lambda, limits[i], 1e-6)
+		published.Agrees(t, "R", s.Ratio, ratios[i], 1e-6)
+		published.Agrees(t, "lambda", s.Lambda, limits[i], 1e-6)
 	}
 	var found []float64
 	for _, s := range steps[:Rejected(steps)] {
@@ -64,8 +64,8 @@ func TestExtremeDeviatesEPA124(t *testing.T) {
 	y := published.Column(t, "published", "epa.csv", "ex12-4", "y")
 	steps := ExtremeDeviates(y, 2, 0.05)
 	for i, want := range []Deviate{{Ratio: 3.930957, Lambda: 2.821681}, {Ratio: 4.160223, Lambda: 2.801551}} {
-		agrees(t, "R", steps[i].Ratio, want.Ratio, 1e-6)
-		agrees(t, "lambda", steps[i].Lambda, want.Lambda, 1e-6)
+		published.Agrees(t, "R", steps[i].Ratio, want.Ratio, 1e-6)
+		published.Agrees(t, "lambda", steps[i].Lambda, want.Lambda, 1e-6)
 	}
 	if Rejected(steps) != 2 || y[steps[0].Index] != 35.45 || y[steps[1].Index] != 23.23 {
 		t.Errorf("%+v", steps)
@@ -74,11 +74,11 @@ func TestExtremeDeviatesEPA124(t *testing.T) {
 
 // The rule of Iglewicz and Hoaglin on the data of e-Handbook 1.3.5.17.1; values recomputed.
 func TestModifiedZ(t *testing.T) {
-	agrees(t, "median", Median(uraniumMasses), 201.37, 1e-9)
-	agrees(t, "MAD", MedianDeviation(uraniumMasses), 0.995, 1e-9)
+	published.Agrees(t, "median", Median(uraniumMasses), 201.37, 1e-9)
+	published.Agrees(t, "MAD", MedianDeviation(uraniumMasses), 0.995, 1e-9)
 	z := ModifiedZ(uraniumMasses)
-	agrees(t, "first", z[0], -1.3965, 5e-5)
-	agrees(t, "last", z[7], 29.9627, 5e-5)
+	published.Agrees(t, "first", z[0], -1.3965, 5e-5)
+	published.Agrees(t, "last", z[7], 29.9627, 5e-5)
 	beyond := 0
 	for _, v := range z {
 		if math.Abs(v) > ModifiedZLimit {

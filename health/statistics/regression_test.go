@@ -27,8 +27,8 @@ func TestRegressionNorris(t *testing.T) {
 	agreesRelatively(t, "sd of B1", r.sd(1), 0.000429796848199937, 1e-9)
 	agreesRelatively(t, "s", math.Sqrt(r.Variance), 0.884796396144373, 1e-9)
 	half := distuv.StudentsT{Sigma: 1, Nu: r.Freedom}.Quantile(0.975) * r.sd(1)
-	agrees(t, "lower", r.Coefficients[1]-half, 1.001243366, 1e-9)
-	agrees(t, "upper", r.Coefficients[1]+half, 1.002990270, 1e-9)
+	published.Agrees(t, "lower", r.Coefficients[1]-half, 1.001243366, 1e-9)
+	published.Agrees(t, "upper", r.Coefficients[1]+half, 1.002990270, 1e-9)
 	x, y = published.Column(t, "strd", "linear_data.csv", "NoInt1", "x1"), published.Column(t, "strd", "linear_data.csv", "NoInt1", "y")
 	r = ordinary(x, y, identity)
 	agreesRelatively(t, "through the origin", r.Coefficients[0], 2.07438016528926, 1e-12)
@@ -77,16 +77,16 @@ func TestExtrapolationGUMH3(t *testing.T) {
 	x := []float64{21.521, 22.012, 22.512, 23.003, 23.507, 23.999, 24.513, 25.002, 25.503, 26.010, 26.511}
 	y := []float64{-0.171, -0.169, -0.166, -0.159, -0.164, -0.165, -0.156, -0.157, -0.159, -0.161, -0.160}
 	r := ordinary(x, y, constant, func(x float64) float64 { return x - 20 })
-	agrees(t, "y1", r.Coefficients[0], -0.17120379, 1e-8)
-	agrees(t, "y2", r.Coefficients[1], 0.00218270, 1e-8)
-	agrees(t, "correlation", r.Inverse[0][1]/math.Sqrt(r.Inverse[0][0]*r.Inverse[1][1]), -0.9304296, 1e-7)
-	agrees(t, "s", math.Sqrt(r.Variance), 0.003497564, 1e-9)
+	published.Agrees(t, "y1", r.Coefficients[0], -0.17120379, 1e-8)
+	published.Agrees(t, "y2", r.Coefficients[1], 0.00218270, 1e-8)
+	published.Agrees(t, "correlation", r.Inverse[0][1]/math.Sqrt(r.Inverse[0][0]*r.Inverse[1][1]), -0.9304296, 1e-7)
+	published.Agrees(t, "s", math.Sqrt(r.Variance), 0.003497564, 1e-9)
 	value, variance := r.Law([]float64{1, 10})
-	agrees(t, "b at 30 °C", value, -0.149376813, 1e-9)
-	agrees(t, "its uncertainty", math.Sqrt(variance), 0.004138596, 1e-9)
+	published.Agrees(t, "b at 30 °C", value, -0.149376813, 1e-9)
+	published.Agrees(t, "its uncertainty", math.Sqrt(variance), 0.004138596, 1e-9)
 	same, sameVariance := r.At(30, []float64{1, 10})
-	agrees(t, "forecast", same, value, 1e-14)
-	agrees(t, "its variance", sameVariance, variance, 1e-16)
+	published.Agrees(t, "forecast", same, value, 1e-14)
+	published.Agrees(t, "its variance", sameVariance, variance, 1e-16)
 }
 
 // EPA 530/R-09-007 (2009), Example 17-5: chloride against days, published residuals; and NIST/SEMATECH e-Handbook
@@ -94,11 +94,11 @@ func TestExtrapolationGUMH3(t *testing.T) {
 func TestRegressionPublishedTrends(t *testing.T) {
 	x, y := published.Column(t, "published", "epa.csv", "ex17-5", "x"), published.Column(t, "published", "epa.csv", "ex17-5", "y")
 	r := ordinary(x, y, constant, identity)
-	agrees(t, "slope", r.Coefficients[1], 0.0030957526, 1e-10)
-	agrees(t, "its sd", r.sd(1), 3.3453304e-4, 1e-11)
-	agrees(t, "intercept", r.Coefficients[0], 11.51603170, 1e-8)
+	published.Agrees(t, "slope", r.Coefficients[1], 0.0030957526, 1e-10)
+	published.Agrees(t, "its sd", r.sd(1), 3.3453304e-4, 1e-11)
+	published.Agrees(t, "intercept", r.Coefficients[0], 11.51603170, 1e-8)
 	for i, want := range published.Column(t, "published", "epa.csv", "ex17-5", "residual") {
-		agrees(t, "residual", y[i]-r.Coefficients[0]-r.Coefficients[1]*x[i], want, 1e-12)
+		published.Agrees(t, "residual", y[i]-r.Coefficients[0]-r.Coefficients[1]*x[i], want, 1e-12)
 	}
 	x, y = published.Column(t, "published", "handbook.csv", "LOADCELL", "x"), published.Column(t, "published", "handbook.csv", "LOADCELL", "y")
 	r = ordinary(x, y, constant, identity, squared)
@@ -106,7 +106,7 @@ func TestRegressionPublishedTrends(t *testing.T) {
 		agreesRelatively(t, "coefficient", r.Coefficients[k], want[0], 1e-7)
 		agreesRelatively(t, "its sd", r.sd(k), want[1], 1e-5)
 	}
-	agrees(t, "s", math.Sqrt(r.Variance), 3.76403e-5, 1e-10)
+	published.Agrees(t, "s", math.Sqrt(r.Variance), 3.76403e-5, 1e-10)
 	if math.Abs(r.Coefficients[0]) > 2*r.sd(0) {
 		t.Error("the intercept is said to be significant")
 	}
@@ -154,10 +154,10 @@ func TestWhiteningAgainstTheWholeCovariance(t *testing.T) {
 
 		inverse, logDet := inverted(v)
 		want, wantVariance, squares := best(inverse, rows, y, all[n][:n], all[n][n], []float64{1, ahead})
-		agrees(t, model.Name+": squares", r.Squares, squares, 1e-10*squares)
-		agrees(t, model.Name+": determinant", r.LogDet, logDet, 1e-10)
-		agrees(t, model.Name+": forecast", value, want, 1e-10)
-		agrees(t, model.Name+": variance", variance/r.Variance, wantVariance, 1e-9)
+		published.Agrees(t, model.Name+": squares", r.Squares, squares, 1e-10*squares)
+		published.Agrees(t, model.Name+": determinant", r.LogDet, logDet, 1e-10)
+		published.Agrees(t, model.Name+": forecast", value, want, 1e-10)
+		published.Agrees(t, model.Name+": variance", variance/r.Variance, wantVariance, 1e-9)
 	}
 }
 
@@ -239,5 +239,5 @@ func identity(x float64) float64 { return x }
 
 func agreesRelatively(t *testing.T, what string, got, want, tolerance float64) {
 	t.Helper()
-	agrees(t, what, got, want, tolerance*math.Abs(want))
+	published.Agrees(t, what, got, want, tolerance*math.Abs(want))
 }

@@ -13,12 +13,12 @@ func TestRobustTrendEPA176(t *testing.T) {
 	if r.S != 194 || r.Variance != 1428 || r.Exact {
 		t.Errorf("S %d, variance %v", r.S, r.Variance)
 	}
-	agrees(t, "z", r.Z, 5.107322, 1e-6)
+	published.Agrees(t, "z", r.Z, 5.107322, 1e-6)
 	agreesRelatively(t, "p", r.P, 3.2676e-7, 1e-4)
-	agrees(t, "slope", r.Slope, 26.66667, 5e-6)
-	agrees(t, "intercept", r.Intercept, -1909.3333, 5e-5)
-	agrees(t, "lower", r.Interval.Lower, 20, 5e-6)
-	agrees(t, "upper", r.Interval.Upper, 35.71182, 5e-6)
+	published.Agrees(t, "slope", r.Slope, 26.66667, 5e-6)
+	published.Agrees(t, "intercept", r.Intercept, -1909.3333, 5e-5)
+	published.Agrees(t, "lower", r.Interval.Lower, 20, 5e-6)
+	published.Agrees(t, "upper", r.Interval.Upper, 35.71182, 5e-6)
 }
 
 // EPA QA/G-9S, Mann–Kendall of five values: S 6, exact one-sided probability 0.117 (table for n 5).
@@ -27,8 +27,8 @@ func TestRobustTrendOfFew(t *testing.T) {
 	if r.S != 6 || !r.Exact {
 		t.Errorf("%+v", r)
 	}
-	agrees(t, "p", r.P/2, 0.117, 5e-4)
-	agrees(t, "all orders", kendallTail(6, -15), 1, 1e-12)
+	published.Agrees(t, "p", r.P/2, 0.117, 5e-4)
+	published.Agrees(t, "all orders", kendallTail(6, -15), 1, 1e-12)
 	if flat := TheilSen([]float64{1, 2, 3}, []float64{4, 4, 4}); flat.S != 0 || flat.P != 1 || flat.Slope != 0 {
 		t.Errorf("flat: %+v", flat)
 	}
@@ -41,7 +41,7 @@ func TestRobustTrendIsRobust(t *testing.T) {
 		x, y = append(x, float64(i)), append(y, 1+0.1*float64(i))
 	}
 	y[18] = 40
-	agrees(t, "slope", TheilSen(x, y).Slope, 0.1, 0.01)
+	published.Agrees(t, "slope", TheilSen(x, y).Slope, 0.1, 0.01)
 	if r := ordinary(x, y, constant, identity); r.Coefficients[1] < 0.3 {
 		t.Errorf("least squares: %v", r.Coefficients[1])
 	}

@@ -22,7 +22,7 @@ func TestOneSidedFactorHandbook91(t *testing.T) {
 		{100, [3]float64{1.5267, 1.9265, 2.6840}},
 	} {
 		for i, p := range []float64{0.90, 0.95, 0.99} {
-			agrees(t, "k1", oneSidedFactor(c.n, p, 0.95), c.content[i], 6e-5)
+			published.Agrees(t, "k1", oneSidedFactor(c.n, p, 0.95), c.content[i], 6e-5)
 		}
 	}
 }
@@ -30,20 +30,20 @@ func TestOneSidedFactorHandbook91(t *testing.T) {
 // Two-sided exact factors 0.95/0.95 (Odeh and Owen, 1980, recomputed).
 func TestTwoSidedFactor(t *testing.T) {
 	for n, want := range map[int]float64{5: 5.0769, 10: 3.3934, 20: 2.7603, 30: 2.5549, 50: 2.3816, 100: 2.2339} {
-		agrees(t, "k2", twoSidedFactor(n, 0.95, 0.95), want, 6e-5)
+		published.Agrees(t, "k2", twoSidedFactor(n, 0.95, 0.95), want, 6e-5)
 	}
 }
 
 // NIST/SEMATECH e-Handbook 7.2.6.3: N 43, content 0.90, confidence 0.99. The page's approximations are 2.2173 (Howe) and 1.8752;
 // exact values recomputed. Its "1.8752*2.68" is a misprint for 0.0268.
 func TestToleranceHandbook7263(t *testing.T) {
-	agrees(t, "two-sided", twoSidedFactor(43, 0.90, 0.99), 2.222825, 2e-6)
-	agrees(t, "one-sided", oneSidedFactor(43, 0.90, 0.99), 1.8739536, 2e-7)
+	published.Agrees(t, "two-sided", twoSidedFactor(43, 0.90, 0.99), 2.222825, 2e-6)
+	published.Agrees(t, "one-sided", oneSidedFactor(43, 0.90, 0.99), 1.8739536, 2e-7)
 	k := ToleranceFactors{0.90, 0.99, 1.8751896, 2.2173159}
 	both, _, upper := k.Tolerance(97.07, 0.0268)
-	agrees(t, "lower", both.Lower, 97.010576, 1e-6)
-	agrees(t, "upper", both.Upper, 97.129424, 1e-6)
-	agrees(t, "upper alone", upper.Upper, 97.120255, 1e-6)
+	published.Agrees(t, "lower", both.Lower, 97.010576, 1e-6)
+	published.Agrees(t, "upper", both.Upper, 97.129424, 1e-6)
+	published.Agrees(t, "upper alone", upper.Upper, 97.120255, 1e-6)
 }
 
 // EPA 530/R-09-007 (2009), Example 17-3: upper tolerance limit on the logarithms of eight background values.
@@ -53,24 +53,24 @@ func TestToleranceEPA173(t *testing.T) {
 		logs[i] = math.Log(logs[i])
 	}
 	mean, sd := stat.MeanStdDev(logs, nil)
-	agrees(t, "mean", mean, 2.5085773, 5e-8)
-	agrees(t, "sd", sd, 0.6279479, 5e-8)
+	published.Agrees(t, "mean", mean, 2.5085773, 5e-8)
+	published.Agrees(t, "sd", sd, 0.6279479, 5e-8)
 	k := oneSidedFactor(8, 0.95, 0.95)
-	agrees(t, "k", k, 3.187294, 1e-6)
-	agrees(t, "limit", math.Exp(mean+k*sd), 90.9247, 1e-4)
+	published.Agrees(t, "k", k, 3.187294, 1e-6)
+	published.Agrees(t, "limit", math.Exp(mean+k*sd), 90.9247, 1e-4)
 }
 
 // NBS Handbook 91, chapter 2: thickness of ten mica washers (NIST Dataplot NATR21).
 func TestToleranceMicaWashers(t *testing.T) {
 	mean, sd := stat.MeanStdDev(published.Column(t, "published", "handbook.csv", "NATR21", "y"), nil)
-	agrees(t, "sd", sd, 0.0035901, 5e-8)
+	published.Agrees(t, "sd", sd, 0.0035901, 5e-8)
 	k := oneSidedFactor(10, 0.90, 0.95)
-	agrees(t, "k1", k, 2.35464, 1e-5)
-	agrees(t, "lower alone", mean-k*sd, 0.117547, 1e-6)
+	published.Agrees(t, "k1", k, 2.35464, 1e-5)
+	published.Agrees(t, "lower alone", mean-k*sd, 0.117547, 1e-6)
 	k = twoSidedFactor(10, 0.90, 0.95)
-	agrees(t, "k2", k, 2.85631, 1e-5)
-	agrees(t, "lower", mean-k*sd, 0.115746, 1e-6)
-	agrees(t, "upper", mean+k*sd, 0.136254, 1e-6)
+	published.Agrees(t, "k2", k, 2.85631, 1e-5)
+	published.Agrees(t, "lower", mean-k*sd, 0.115746, 1e-6)
+	published.Agrees(t, "upper", mean+k*sd, 0.136254, 1e-6)
 }
 
 // Where AS 243 holds, both distributions agree; a central one is Student's.
@@ -79,13 +79,13 @@ func TestNoncentralT(t *testing.T) {
 		for _, delta := range []float64{0, 0.5, 3, 12} {
 			d, peer := NewNoncentralT(freedom, delta), distuv.NoncentralT{Nu: freedom, Mu: delta}
 			for _, t0 := range []float64{0.1, 0.7, 2, 4, 11, 16} {
-				agrees(t, "CDF", d.CDF(t0), peer.CDF(t0), 2e-10)
+				published.Agrees(t, "CDF", d.CDF(t0), peer.CDF(t0), 2e-10)
 			}
 			for _, p := range []float64{0.025, 0.5, 0.95} {
-				agrees(t, "there and back", d.CDF(d.quantile(p)), p, 1e-11)
+				published.Agrees(t, "there and back", d.CDF(d.quantile(p)), p, 1e-11)
 			}
 		}
-		agrees(t, "central", NewNoncentralT(freedom, 0).quantile(0.975), distuv.StudentsT{Sigma: 1, Nu: freedom}.Quantile(0.975), 1e-7)
+		published.Agrees(t, "central", NewNoncentralT(freedom, 0).quantile(0.975), distuv.StudentsT{Sigma: 1, Nu: freedom}.Quantile(0.975), 1e-7)
 	}
 }
 
@@ -102,20 +102,20 @@ func TestFactorsOfLargeLots(t *testing.T) {
 		z, c := 1.644853627, 1.644853627
 		a := 1 - c*c/(2*float64(n-1))
 		b := z*z - c*c/float64(n)
-		agrees(t, "against the approximation", k, (z+math.Sqrt(z*z-a*b))/a, 0.4/float64(n))
+		published.Agrees(t, "against the approximation", k, (z+math.Sqrt(z*z-a*b))/a, 0.4/float64(n))
 	}
-	agrees(t, "two-sided", twoSidedFactor(100_000, 0.95, 0.95), 1.959964, 0.02)
+	published.Agrees(t, "two-sided", twoSidedFactor(100_000, 0.95, 0.95), 1.959964, 0.02)
 }
 
 // NIST/SEMATECH e-Handbook 1.3.5.2 (ZARR13, heat flow meter): 195 values.
 func TestMeanIntervalZARR13(t *testing.T) {
 	y := published.Column(t, "published", "handbook.csv", "ZARR13", "y")
 	mean, sd := stat.MeanStdDev(y, nil)
-	agrees(t, "mean", mean, 9.261460, 1e-6)
-	agrees(t, "sd", sd, 0.02278880, 2e-8)
+	published.Agrees(t, "mean", mean, 9.261460, 1e-6)
+	published.Agrees(t, "sd", sd, 0.02278880, 2e-8)
 	i := MeanInterval(mean, sd, len(y), 0.975)
-	agrees(t, "lower", i.Lower, 9.258242, 1e-6)
-	agrees(t, "upper", i.Upper, 9.264679, 1e-6)
+	published.Agrees(t, "lower", i.Lower, 9.258242, 1e-6)
+	published.Agrees(t, "upper", i.Upper, 9.264679, 1e-6)
 }
 
 // Wilks: 93 values are the fewest whose range holds 95 % of the population with 95 % confidence (classical).
@@ -165,6 +165,6 @@ func TestToleranceCoverage(t *testing.T) {
 		}
 	}
 	for what, hits := range map[string]int{"two-sided": two, "one-sided": one, "standard deviation": sds} {
-		agrees(t, what, float64(hits)/trials, 0.95, 4*math.Sqrt(0.95*0.05/trials))
+		published.Agrees(t, what, float64(hits)/trials, 0.95, 4*math.Sqrt(0.95*0.05/trials))
 	}
 }

@@ -1,50 +1,18 @@
 package figure
 
 import (
-	"context"
 	"fmt"
-	"io/fs"
 	"os"
-	"path/filepath"
 	"testing"
 
-	"ohmledger/fit/spectrum"
-	"ohmledger/health"
-	"ohmledger/health/job"
 	"ohmledger/report"
+	"ohmledger/report/internal/specimen"
 )
 
 // openData is the document of a job of measured spectra of real cells; it skips where they are not at hand.
 func openData(t *testing.T, name string) *report.Document {
 	t.Helper()
-	folder := os.Getenv("OHMLEDGER_DATA")
-	if folder == "" {
-		folder = filepath.Join("..", "..", "..", "shared", "data")
-	}
-	files := os.DirFS(filepath.Join(folder, name))
-	if _, err := fs.Stat(files, "job.yaml"); err != nil {
-		t.Skipf("no open data in %s: set OHMLEDGER_DATA", folder)
-	}
-	j, err := job.Read(files)
-	if err != nil {
-		t.Fatal(err)
-	}
-	var inputs []health.Input
-	for _, row := range j.Measurements {
-		data, err := fs.ReadFile(files, row.File)
-		if err != nil {
-			t.Fatal(err)
-		}
-		s, err := spectrum.Read(row.File, data, j.Columns)
-		if err != nil {
-			t.Fatal(err)
-		}
-		inputs = append(inputs, health.Input{Row: &row, Spectrum: s})
-	}
-	a, err := health.Assess(context.Background(), health.Evidence{Job: j, Inputs: inputs}, nil)
-	if err != nil {
-		t.Fatal(err)
-	}
+	a := specimen.Open(t, name)
 	d := sketchDocument(t, "en")
 	d.Assessment = a
 	return d

@@ -1,8 +1,9 @@
-// Package published reads the tables of published values that tests compare with.
+// Package published reads the tables of published values that tests compare with, and compares.
 package published
 
 import (
 	"encoding/csv"
+	"math"
 	"os"
 	"path/filepath"
 	"strconv"
@@ -68,4 +69,12 @@ func Number(t testing.TB, text string) float64 {
 		t.Fatal(err)
 	}
 	return v
+}
+
+// Agrees reports a number that is farther from a published one than the tolerance.
+func Agrees(t testing.TB, what string, got, want, tolerance float64) {
+	t.Helper()
+	if !(math.Abs(got-want) <= tolerance) {
+		t.Errorf("%s: got %.9g, want %.9g ± %.2g", what, got, want, tolerance)
+	}
 }

@@ -1,4 +1,4 @@
-// Package specimen is an invented assessment that the tests of every format write: six cells over two
+// Package specimen has what the tests of every format write: measured cells (Open), and an invented assessment of six cells over two
 // years, or a lot of any size, with spectra computed from the circuit.
 package specimen
 
