@@ -46,10 +46,11 @@ func Assess(ctx context.Context, e Evidence, progress func(done, total int)) (*A
 	if err != nil {
 		return nil, err
 	}
-	a := &Assessment{Job: e.Job, Temperature: temperature, Cells: part(plain, e.Share)}
+	judged := part(plain, e.Share)
 	if e.Share.partial() {
-		a.Cells = slices.Clone(a.Cells) // the others may be forgotten
+		judged = slices.Clone(judged) // the others may be forgotten
 	}
+	a := &Assessment{Job: e.Job, Temperature: temperature, Cells: CellsOf(judged)}
 	a.tally()
 	a.Doubts = g.doubts(a)
 	if !e.Share.partial() {

@@ -15,7 +15,7 @@ import (
 	"ohmledger/health/job"
 )
 
-func criterionOf(t *testing.T, c Cell, q job.Quantity) Criterion {
+func criterionOf(t *testing.T, c *Cell, q job.Quantity) Criterion {
 	t.Helper()
 	for _, k := range c.Criteria {
 		if k.Quantity == q {
@@ -44,20 +44,20 @@ func TestAssess(t *testing.T) {
 		growth float64
 		q      job.Quantity
 	}{{0, 1.4, job.ChargeTransferGrowth}, {0, 1.1, job.OhmicGrowth}, {1, 2.6, job.ChargeTransferGrowth}, {1, 1.2, job.OhmicGrowth}} {
-		k := criterionOf(t, a.Cells[c.cell], c.q)
+		k := criterionOf(t, a.Cells.At(c.cell), c.q)
 		if math.Abs(k.Value.Estimate()-c.growth) > k.ExpandedUncertainty || k.ExpandedUncertainty > 0.2*c.growth {
-			t.Errorf("%s %s: %v ± %v, want %v", a.Cells[c.cell].Name, c.q, k.Value.Estimate(), k.ExpandedUncertainty, c.growth)
+			t.Errorf("%s %s: %v ± %v, want %v", a.Cells.At(c.cell).Name, c.q, k.Value.Estimate(), k.ExpandedUncertainty, c.growth)
 		}
 		near(t, "interval is that of the logarithm", k.Lower*k.Upper, k.Value.Estimate()*k.Value.Estimate(), 1e-12)
 		if len(k.Contributions) < 3 {
 			t.Errorf("%s: budget %+v", c.q, k.Contributions)
 		}
 	}
-	c := a.Cells[2]
+	c := a.Cells.At(2)
 	if c.Verdict != NotEvaluated || !strings.Contains(c.Reason, "nothing later") || c.Latest != 0 {
 		t.Errorf("a cell measured once: %v %q", c.Verdict, c.Reason)
 	}
-	m := a.Cells[0].Measurements
+	m := a.Cells.At(0).Measurements
 	near(t, "baseline's own growth", m[0].ChargeTransferGrowth.Ratio.Estimate(), 1, 1e-12)
 	near(t, "at the reference temperature", m[2].OhmicAtReference.Estimate(), 0.022, 2*m[2].OhmicAtReference.StandardUncertainty())
 	near(t, "total growth", m[2].TotalGrowth.Ratio.Estimate(), (0.022+0.021)/0.035, 2*m[2].TotalGrowth.Ratio.StandardUncertainty())
@@ -68,7 +68,7 @@ func TestInterpolationIsInTheBudget(t *testing.T) {
 	b := newBench().add(fresh, row("A", 0, 25)).add(fresh, row("A", 9, 25))
 	b.keep(1, func(hz float64) bool { return hz < 400 || hz > 2500 })
 	b.job.Limits = append(b.job.Limits, job.Limit{Quantity: job.ACResistance1kHzOhm, Side: job.Max, Bound: 0.03})
-	c := b.assess(t).Cells[0]
+	c := b.assess(t).Cells.At(0)
 	if u := share(t, criterionOf(t, c, job.ACResistance1kHzOhm).Contributions, asMeasured.interpolation); !(u > 1e-5) {
 		t.Errorf("%v Ω", u)
 	}
@@ -79,7 +79,7 @@ func bytesOf(t *testing.T, a *Assessment, names ...string) string {
 	t.Helper()
 	var b bytes.Buffer
 	for _, name := range names {
-		for _, c := range a.Cells {
+		for _, c := range a.Cells.All() {
 			if c.Name != name {
 				continue
 			}
@@ -124,7 +124,7 @@ func TestTwoWireMeasurementOfACell(t *testing.T) {
 	shifted.Ohmic += 0.012
 	b.add(shifted, leads)
 	b.job.Limits = append(b.job.Limits, job.Limit{Quantity: job.ACResistance1kHzOhm, Side: job.Max, Bound: 0.03}, job.Limit{Quantity: job.TotalResistanceGrowth, Side: job.Max, Bound: 2})
-	c := b.assess(t).Cells[0]
+	c := b.assess(t).Cells.At(0)
 	near(t, "crossing of two wires", c.Measurements[2].Fit.Ohmic.Estimate(), 0.034, 0.0005)
 	for _, q := range []job.Quantity{job.OhmicGrowth, job.ACResistance1kHzOhm, job.TotalResistanceGrowth} {
 		if k := criterionOf(t, c, q); k.Verdict != NotEvaluated || !strings.Contains(k.Reason, "Two-wire") {
@@ -142,7 +142,7 @@ func TestTwoWireMeasurementOfACell(t *testing.T) {
 	first := row("B", 0, 25)
 	first.Sensing = "2-wire"
 	b = newBench().add(shifted, first).add(cell, row("B", 200, 25))
-	c = b.assess(t).Cells[0]
+	c = b.assess(t).Cells.At(0)
 	if k := criterionOf(t, c, job.OhmicGrowth); k.Verdict != NotEvaluated || c.Baseline.Ohmic.Known() || !c.Baseline.ChargeTransfer.Known() {
 		t.Errorf("ohmic: %v %q, baseline %+v", k.Verdict, k.Reason, c.Baseline)
 	}
@@ -211,7 +211,7 @@ func TestReasonsForNoVerdict(t *testing.T) {
 				b.job.Limits = append(b.job.Limits, job.Limit{Quantity: c.quantity, Side: job.Max, Bound: 0.5})
 			}
 			a := b.assess(t)
-			k := criterionOf(t, a.Cells[0], c.quantity)
+			k := criterionOf(t, a.Cells.At(0), c.quantity)
 			if k.Verdict != NotEvaluated || !strings.Contains(k.Reason, c.reason) || k.Value.Known() {
 				t.Errorf("%v %v %q", k.Verdict, k.Value, k.Reason)
 			}
@@ -220,7 +220,7 @@ func TestReasonsForNoVerdict(t *testing.T) {
 					t.Errorf("a number where there is none: %+v", k)
 				}
 			}
-			if v := a.Cells[0].Verdict; v == Pass {
+			if v := a.Cells.At(0).Verdict; v == Pass {
 				t.Error("the cell is passed in silence")
 			}
 		})
@@ -253,7 +253,7 @@ func (b *bench) keep(i int, kept func(hz float64) bool) {
 func TestRejectedSpectrumJudgesNothingUnlessAccepted(t *testing.T) {
 	b := threeCells()
 	b.spoil(2)
-	c := b.assess(t).Cells[0]
+	c := b.assess(t).Cells.At(0)
 	if c.Latest != 1 || c.Verdict != Pass || !strings.Contains(c.Reason, "do not count: 1") || c.Measurements[2].ChargeTransferGrowth.Reason == "" {
 		t.Errorf("latest %d, %v %q", c.Latest, c.Verdict, c.Reason)
 	}
@@ -261,7 +261,7 @@ func TestRejectedSpectrumJudgesNothingUnlessAccepted(t *testing.T) {
 		t.Error("a rejected spectrum cannot be shown")
 	}
 	b.inputs[2].Row.Accept = "read again on a second instrument"
-	c = b.assess(t).Cells[0]
+	c = b.assess(t).Cells.At(0)
 	if q := c.Measurements[2].Quality; c.Latest != 2 || !q.Accepted || q.AcceptedByHand != "read again on a second instrument" {
 		t.Errorf("latest %d, %+v", c.Latest, q)
 	}
@@ -271,9 +271,9 @@ func TestRejectedSpectrumJudgesNothingUnlessAccepted(t *testing.T) {
 func TestRejectedSpectrumWeighsOnNoOther(t *testing.T) {
 	b := threeCells()
 	b.spoil(1)
-	with := b.assess(t).Cells[0]
+	with := b.assess(t).Cells.At(0)
 	b.inputs = append(b.inputs[:1], b.inputs[2:]...)
-	without := b.assess(t).Cells[0]
+	without := b.assess(t).Cells.At(0)
 	if with.Measurements[2].ChargeTransferGrowth.Ratio != without.Measurements[1].ChargeTransferGrowth.Ratio {
 		t.Errorf("%v with it, %v without", with.Measurements[2].ChargeTransferGrowth.Ratio, without.Measurements[1].ChargeTransferGrowth.Ratio)
 	}
@@ -285,7 +285,7 @@ func TestFirstDayOfTwoStatesOfCharge(t *testing.T) {
 	full.SOCPercent = pointer(90)
 	b := newBench().add(fresh, row("A", 0, 25)).add(aged(fresh, 1, 0.7), full).add(fresh, row("A", 0, 25)).add(fresh, row("A", 200, 25))
 	b.job.Conditions.SOCPercent = nil
-	c := b.assess(t).Cells[0]
+	c := b.assess(t).Cells.At(0)
 	if got := c.Baseline.Measurements; len(got) != 2 || got[0] != 0 || got[1] != 2 || !strings.Contains(c.Baseline.Note, "state of charge differs: 1") {
 		t.Errorf("%+v", c.Baseline)
 	}
@@ -334,7 +334,7 @@ func TestBaselinePassesOverWhatTheJobDoesNotAskFor(t *testing.T) {
 	off := row("A", 0, 25)
 	off.SOCPercent = pointer(80)
 	b := newBench().add(fresh, off).add(fresh, row("A", 10, 25)).add(aged(fresh, 1, 1.2), row("A", 200, 25))
-	c := b.assess(t).Cells[0]
+	c := b.assess(t).Cells.At(0)
 	if len(c.Baseline.Measurements) != 1 || c.Baseline.Measurements[0] != 1 || !strings.Contains(c.Baseline.Note, "passed over: 1") {
 		t.Errorf("%+v", c.Baseline)
 	}
@@ -348,7 +348,7 @@ func TestCapacityAndStateOfHealth(t *testing.T) {
 	b.inputs[0].Row.CapacityAh, b.inputs[1].Row.CapacityAh = pointer(2.5), pointer(2.2)
 	b.job.Limits = append(b.job.Limits, job.Limit{Quantity: job.CapacityRetention, Side: job.Min, Bound: 0.88}, job.Limit{Quantity: job.ResistanceStateOfHealth, Side: job.Min, Bound: 0.5})
 	a := b.assess(t)
-	k := criterionOf(t, a.Cells[0], job.CapacityRetention)
+	k := criterionOf(t, a.Cells.At(0), job.CapacityRetention)
 	if k.Verdict != Pass || math.Abs(k.Value.Estimate()-0.88) > 1e-12 || !k.Unstated || k.AcceptanceLimit != 0.88 || !strings.Contains(k.Reason, "No uncertainty is stated") {
 		t.Errorf("at its limit without stated uncertainty: %+v", k)
 	}
@@ -358,14 +358,14 @@ func TestCapacityAndStateOfHealth(t *testing.T) {
 		}
 	}
 	// Doubling is the end of life: R_new 20, R_EoL 40, R 25 mΩ leave 75 % (common practice).
-	soh := criterionOf(t, a.Cells[0], job.ResistanceStateOfHealth)
-	growth := criterionOf(t, a.Cells[0], job.ChargeTransferGrowth)
+	soh := criterionOf(t, a.Cells.At(0), job.ResistanceStateOfHealth)
+	growth := criterionOf(t, a.Cells.At(0), job.ChargeTransferGrowth)
 	near(t, "state of health", soh.Value.Estimate(), 2-growth.Value.Estimate(), 1e-12)
 	near(t, "state of health", soh.Value.Estimate(), 0.75, soh.ExpandedUncertainty)
 	near(t, "its uncertainty", soh.Value.StandardUncertainty(), growth.Value.StandardUncertainty(), 1e-12)
 	// Of several limits the strictest ends the life.
 	b.job.Limits = append(b.job.Limits, job.Limit{Quantity: job.ChargeTransferGrowth, Side: job.Max, Bound: 3})
-	near(t, "state of health", criterionOf(t, b.assess(t).Cells[0], job.ResistanceStateOfHealth).Value.Estimate(), soh.Value.Estimate(), 1e-12)
+	near(t, "state of health", criterionOf(t, b.assess(t).Cells.At(0), job.ResistanceStateOfHealth).Value.Estimate(), soh.Value.Estimate(), 1e-12)
 	if !hasDoubt(a, "capacity-without-uncertainty") {
 		t.Errorf("doubts %+v", a.Doubts)
 	}
@@ -388,8 +388,8 @@ func TestGrades(t *testing.T) {
 	b.job.Grades = []job.Grade{{Name: "first", Limits: limit(1.3)}, {Name: "second", Limits: limit(1.8)}, {Name: "none of it"}}
 	a := b.assess(t)
 	for i, want := range []string{"second", "", ""} {
-		if got := a.Cells[i].Grade; got != want {
-			t.Errorf("%s: grade %q, want %q", a.Cells[i].Name, got, want)
+		if got := a.Cells.At(i).Grade; got != want {
+			t.Errorf("%s: grade %q, want %q", a.Cells.At(i).Name, got, want)
 		}
 	}
 }
@@ -418,7 +418,7 @@ func TestReferenceCellsEndToEnd(t *testing.T) {
 	b.add(aged(fresh, 1.2, 1.5), row("A", 100, 25))
 	b.job.Baseline = job.Baseline{Source: job.ReferenceCells, Cells: []string{"R0", "R1", "R2"}}
 	a := b.assess(t)
-	k := criterionOf(t, a.Cells[3], job.ChargeTransferGrowth)
+	k := criterionOf(t, a.Cells.At(3), job.ChargeTransferGrowth)
 	if k.Verdict != Pass || math.Abs(k.Value.Estimate()-1.5) > k.ExpandedUncertainty {
 		t.Errorf("%v %v ± %v, %q", k.Verdict, k.Value.Estimate(), k.ExpandedUncertainty, k.Reason)
 	}
@@ -426,7 +426,7 @@ func TestReferenceCellsEndToEnd(t *testing.T) {
 
 func TestJobsWithLittleInThem(t *testing.T) {
 	empty := &bench{job: syntheticJob()}
-	if a := empty.assess(t); a.Verdict != NotEvaluated || len(a.Cells) != 0 {
+	if a := empty.assess(t); a.Verdict != NotEvaluated || a.Cells.Len() != 0 {
 		t.Errorf("%+v", a)
 	}
 	for _, source := range []job.BaselineSource{job.First, job.ReferenceCells, job.Declared} {
@@ -440,15 +440,15 @@ func TestJobsWithLittleInThem(t *testing.T) {
 			b.keep(0, func(float64) bool { return false })
 			b.keep(1, func(hz float64) bool { return hz == 1000 })
 			a := b.assess(t)
-			if a.Verdict != NotEvaluated || a.Counts.NotEvaluated != 3 || a.Cells[0].Latest != -1 {
+			if a.Verdict != NotEvaluated || a.Counts.NotEvaluated != 3 || a.Cells.At(0).Latest != -1 {
 				t.Errorf("%s, %s: %v %+v", source, correction, a.Verdict, a.Counts)
 			}
 		}
 	}
 	b := threeCells()
 	b.job.Limits = nil
-	if a := b.assess(t); a.Verdict != NotEvaluated || !strings.Contains(a.Cells[0].Reason, "no limits") {
-		t.Errorf("%v %q", a.Verdict, a.Cells[0].Reason)
+	if a := b.assess(t); a.Verdict != NotEvaluated || !strings.Contains(a.Cells.At(0).Reason, "no limits") {
+		t.Errorf("%v %q", a.Verdict, a.Cells.At(0).Reason)
 	}
 }
 
@@ -484,9 +484,9 @@ func TestScaledSpectraLeaveVerdicts(t *testing.T) {
 		}
 	}
 	large := b.assess(t)
-	for i, c := range plain.Cells {
+	for i, c := range plain.Cells.All() {
 		for k, want := range c.Criteria {
-			got := large.Cells[i].Criteria[k]
+			got := large.Cells.At(i).Criteria[k]
 			if got.Verdict != want.Verdict || got.Value.Known() && math.Abs(got.Value.Estimate()/want.Value.Estimate()-1) > 1e-5 {
 				t.Errorf("%s %s: %v %v, want %v %v", c.Name, want.Quantity, got.Verdict, got.Value, want.Verdict, want.Value)
 			}
@@ -502,7 +502,7 @@ func TestStricterLimitsNeverImproveAVerdict(t *testing.T) {
 		for bound := 3.0; bound > 1; bound -= 0.05 {
 			b.job.DecisionRule.Kind = kind
 			b.job.Limits = []job.Limit{{Quantity: job.ChargeTransferGrowth, Side: job.Max, Bound: bound}}
-			g := gravity[b.judged(t).Cells[1].Verdict]
+			g := gravity[b.judged(t).Cells.At(1).Verdict]
 			if g < last {
 				t.Fatalf("%s: better at %v", kind, bound)
 			}
@@ -525,12 +525,14 @@ func (b *bench) judged(t *testing.T) *Assessment {
 	}
 	a := &Assessment{Job: b.job}
 	g, _ := grounds{job: b.job}.correct(b.cells)
+	var cells []Cell
 	for _, s := range b.cells {
 		once := *s
 		once.Cell = new(*s.Cell)
 		once.footing = g.footingOf(&once, nil)
 		g.judge(&once)
-		a.Cells = append(a.Cells, *once.Cell)
+		cells = append(cells, *once.Cell)
 	}
+	a.Cells = CellsOf(cells)
 	return a
 }

@@ -15,7 +15,7 @@ type Assessment struct {
 	Job         *job.Job
 	Verdict     Verdict
 	Counts      Counts
-	Cells       []Cell
+	Cells       Cells
 	Temperature Temperature
 	Doubts      []fit.Doubt // about the job as a whole
 	Lot         *Lot        // nil where there is one cell only

@@ -47,7 +47,7 @@ type CodeTally struct {
 // Tally sums up what was found, the gravest codes first, else in the order of FindingCodes.
 func (a *Assessment) Tally() (t Tally) {
 	byCode := map[string]*CodeTally{}
-	for _, c := range a.Cells {
+	for _, c := range a.Cells.All() {
 		inCell := map[string]bool{}
 		for i := range c.Measurements {
 			q := &c.Measurements[i].Quality

@@ -31,7 +31,7 @@ func TestNoFalseAlarmsInCleanSpectra(t *testing.T) {
 func TestNoFalseAlarmsInCleanHistories(t *testing.T) {
 	for seed := range uint64(20) {
 		for _, ageing := range []float64{0, 1, 3} {
-			for _, m := range course(seed, ageing).assess(t).Cells[0].Measurements {
+			for _, m := range course(seed, ageing).assess(t).Cells.At(0).Measurements {
 				for _, f := range m.Quality.Findings {
 					t.Errorf("seed %d, ageing %v: %s: %s %s", seed, ageing, m.Row.File, f.Code, f.Message)
 				}

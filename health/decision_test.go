@@ -159,7 +159,7 @@ func TestCapacityBesideARejectedSpectrum(t *testing.T) {
 	for i := range b.inputs[2].Spectrum.Impedance {
 		b.inputs[2].Spectrum.Impedance[i] *= complex(1+0.5*float64(i%2), 0)
 	}
-	c := b.assess(t).Cells[0]
+	c := b.assess(t).Cells.At(0)
 	k := criterionOf(t, c, job.CapacityRetention)
 	if c.Latest != 1 || k.Verdict != Fail || c.Verdict != Fail || k.Because.Code != "capacity-beside-rejected" {
 		t.Errorf("judged at %d, capacity %v (%v), cell %v", c.Latest, k.Verdict, k.Because, c.Verdict)
@@ -170,7 +170,7 @@ func TestCapacityBesideARejectedSpectrum(t *testing.T) {
 	for i := range b.inputs {
 		b.inputs[i].Spectrum = b.inputs[2].Spectrum
 	}
-	if c := b.assess(t).Cells[0]; c.Latest != -1 || c.Verdict != Pass {
+	if c := b.assess(t).Cells.At(0); c.Latest != -1 || c.Verdict != Pass {
 		t.Errorf("no spectrum counts: %d, %v %q", c.Latest, c.Verdict, c.Reason)
 	}
 }

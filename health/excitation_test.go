@@ -23,7 +23,7 @@ func driven(first, peakV float64) *bench {
 // cancels.
 func TestExcitationWeighsOnTheArc(t *testing.T) {
 	growth := func(b *bench) Criterion {
-		return criterionOf(t, b.assess(t).Cells[0], job.ChargeTransferGrowth)
+		return criterionOf(t, b.assess(t).Cells.At(0), job.ChargeTransferGrowth)
 	}
 	for _, c := range []struct {
 		first, peak float64

@@ -48,7 +48,7 @@ func TestLeadMagnitudes(t *testing.T) {
 }
 
 func TestTwoWiresWithoutCorrection(t *testing.T) {
-	c := twoWired().assess(t).Cells[0]
+	c := twoWired().assess(t).Cells.At(0)
 	for _, q := range []job.Quantity{job.OhmicGrowth, job.ACResistance1kHzOhm, job.OhmicOhm} {
 		if k := criterionOf(t, c, q); k.Verdict != NotEvaluated {
 			t.Errorf("%s: %v %v", q, k.Verdict, k.Value)
@@ -70,7 +70,7 @@ func TestFixtureCorrectionRestoresComparability(t *testing.T) {
 		}
 		measured := b.inputs[1].Spectrum
 		a := b.assess(t)
-		c := a.Cells[0]
+		c := a.Cells.At(0)
 		m := c.Measurements[1]
 		if m.Fixture == nil || m.Fixture.Source != name || m.Fixture.Measured != measured || m.Spectrum == measured {
 			t.Fatalf("%s: %+v", name, m.Fixture)
@@ -96,7 +96,7 @@ func TestFixtureCorrectionRestoresComparability(t *testing.T) {
 func TestFixtureCorrectionIsInTheBudget(t *testing.T) {
 	b := twoWired()
 	b.job.FixtureCorrection = &job.FixtureCorrection{Resistance: &job.Stated{Value: leadOhm, StandardUncertainty: 1e-3}, InductanceH: &job.Stated{Value: leadHenry, StandardUncertainty: 5e-7}}
-	c := b.assess(t).Cells[0]
+	c := b.assess(t).Cells.At(0)
 	m := c.Measurements[1]
 	ohm := m.Fit.Ohmic.Estimate()
 	near(t, "growth", share(t, criterionOf(t, c, job.OhmicGrowth).Contributions, fixtureEffect), 1e-3/ohm, 1e-9)
@@ -122,7 +122,7 @@ func TestFixtureErrorIsSharedByTheBaseline(t *testing.T) {
 		b.inputs[0].Spectrum.Impedance[k] += z
 	}
 	b.job.FixtureCorrection = &job.FixtureCorrection{Resistance: &job.Stated{Value: leadOhm, StandardUncertainty: 1e-3}}
-	c := b.assess(t).Cells[0]
+	c := b.assess(t).Cells.At(0)
 	now, then := c.Measurements[1].Fit.Ohmic.Estimate(), c.Measurements[0].Fit.Ohmic.Estimate()
 	near(t, "growth", share(t, criterionOf(t, c, job.OhmicGrowth).Contributions, fixtureEffect), 1e-3/then-1e-3/now, 1e-6)
 }
@@ -131,7 +131,7 @@ func TestFixtureErrorIsSharedByTheBaseline(t *testing.T) {
 func TestFixtureCorrectionOfFourWires(t *testing.T) {
 	b := newBench().add(fresh, row("A", 0, 25)).add(fresh, row("A", 200, 25))
 	b.job.FixtureCorrection = &job.FixtureCorrection{InductanceH: &job.Stated{Value: 1e-7, StandardUncertainty: 1e-8}}
-	for _, m := range b.assess(t).Cells[0].Measurements {
+	for _, m := range b.assess(t).Cells.At(0).Measurements {
 		if m.Fixture == nil {
 			t.Fatal("not corrected")
 		}
@@ -143,7 +143,7 @@ func TestFixtureCorrectionThatCannotBe(t *testing.T) {
 	b := twoWired()
 	b.job.FixtureCorrection = &job.FixtureCorrection{File: "spectra/short.csv"}
 	a := b.assess(t) // whose spectrum nobody read
-	if !hasDoubt(a, "fixture-correction-not-applied") || !a.Cells[0].Measurements[1].Quality.Has("two-wire-sensing") {
+	if !hasDoubt(a, "fixture-correction-not-applied") || !a.Cells.At(0).Measurements[1].Quality.Has("two-wire-sensing") {
 		t.Errorf("doubts %+v", a.Doubts)
 	}
 	b = twoWired()
@@ -154,7 +154,7 @@ func TestFixtureCorrectionThatCannotBe(t *testing.T) {
 	}
 	b = twoWired()
 	b.job.FixtureCorrection = &job.FixtureCorrection{Resistance: &job.Stated{Value: 0.2}}
-	if m := b.assess(t).Cells[0].Measurements[1]; !m.Quality.Has("impossible-spectrum") || m.Quality.Accepted {
+	if m := b.assess(t).Cells.At(0).Measurements[1]; !m.Quality.Has("impossible-spectrum") || m.Quality.Accepted {
 		t.Errorf("too much taken away: %+v", m.Quality.Findings)
 	}
 }
@@ -181,7 +181,7 @@ func TestCorrectionTooLarge(t *testing.T) {
 	b := twoWired()
 	b.job.FixtureCorrection = &job.FixtureCorrection{Resistance: &job.Stated{Value: leadOhm + 0.021, StandardUncertainty: 2e-4}, InductanceH: &job.Stated{Value: leadHenry}}
 	b.job.Cell.RatedACResistance1kHzOhm = 0.02
-	c := b.assess(t).Cells[0]
+	c := b.assess(t).Cells.At(0)
 	m := c.Measurements[1]
 	if !m.Quality.Has("fixture-correction-large") {
 		t.Fatalf("%+v", m.Quality.Findings)

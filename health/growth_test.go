@@ -222,7 +222,7 @@ func TestMisfitOfTheCircuit(t *testing.T) {
 // What a growth's uncertainty is made of is kept of the measurement that is judged; all keep the uncertainty itself.
 func TestBudgetsOfGrowthsAreThoseOfTheJudged(t *testing.T) {
 	b := newBench().add(fresh, row("A", 0, 25)).add(aged(fresh, 1.1, 1.2), row("A", 9, 25)).add(aged(fresh, 1.2, 1.5), row("A", 20, 25))
-	c := b.assess(t).Cells[0]
+	c := b.assess(t).Cells.At(0)
 	for i, m := range c.Measurements {
 		for _, g := range []Growth{m.OhmicGrowth, m.ChargeTransferGrowth, m.TotalGrowth} {
 			if judged := i == c.Latest; len(g.Contributions) > 0 != judged || i > 0 && !(g.LogU > 0) {

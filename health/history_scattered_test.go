@@ -43,7 +43,7 @@ var contactCodes = []string{"shift-rigid", "shift-carried", "shift-undone", "shi
 // Temperatures that scatter and cells that age make no contact bad.
 func TestNoFalseAlarmsInScatteredHistories(t *testing.T) {
 	for seed := range uint64(60) {
-		for _, m := range scattered(seed).assess(t).Cells[0].Measurements {
+		for _, m := range scattered(seed).assess(t).Cells.At(0).Measurements {
 			for _, f := range m.Quality.Findings {
 				if slices.Contains(contactCodes, f.Code) {
 					t.Errorf("seed %d, %s, %.1f °C: %s %s", seed, m.Row.File, m.Row.TemperatureC, f.Code, f.Message)
@@ -64,7 +64,7 @@ func TestContactsInScatteredHistories(t *testing.T) {
 			for seed := range uint64(seeds) {
 				b := scattered(100 + seed)
 				b.moved(at, size/1000)
-				m := &b.assess(t).Cells[0].Measurements[at]
+				m := &b.assess(t).Cells.At(0).Measurements[at]
 				if len(contacts(m)) > 0 {
 					found++
 				}
@@ -82,7 +82,7 @@ func TestContactsInScatteredHistories(t *testing.T) {
 func TestAContactTouchesNoArc(t *testing.T) {
 	b := scattered(7)
 	b.moved(7, 0.012)
-	m := &b.assess(t).Cells[0].Measurements[7]
+	m := &b.assess(t).Cells.At(0).Measurements[7]
 	if m.OhmicGrowth.Ratio.Known() || m.OhmicGrowth.Reason == "" || !m.ChargeTransferGrowth.Ratio.Known() {
 		t.Errorf("%+v %+v %+v", m.OhmicGrowth, m.ChargeTransferGrowth, m.Quality.Findings)
 	}
@@ -99,7 +99,7 @@ func TestContactsMendedAndNot(t *testing.T) {
 			for i := 4; i < until; i++ {
 				b.moved(i, 0.012)
 			}
-			c := b.assess(t).Cells[0]
+			c := b.assess(t).Cells.At(0)
 			for i, want := range []string{"", "", "", "", "shift-rigid", "shift-undone", "", ""} {
 				if i > 4 && until == 8 {
 					want = "shift-carried"

@@ -183,7 +183,7 @@ func TestDetectionRatesInHistories(t *testing.T) {
 			for seed := range seeds {
 				b := course(uint64(seed), f.ageing)
 				f.plant(b, size)
-				q := b.assess(t).Cells[0].Measurements[f.at].Quality
+				q := b.assess(t).Cells.At(0).Measurements[f.at].Quality
 				if q.Has(f.code) || size >= f.bad && q.Has(insteadOf[f.code]) {
 					share += 1. / seeds
 				}
@@ -203,7 +203,7 @@ func TestSteadyOhmicGrowthIsNoShift(t *testing.T) {
 	for k := range 6 {
 		b.add(aged(fresh, 1+0.12*float64(k), 1+0.001*float64(k)), row("A", 90*k, 25))
 	}
-	for _, m := range b.assess(t).Cells[0].Measurements {
+	for _, m := range b.assess(t).Cells.At(0).Measurements {
 		if len(m.Quality.Findings) > 0 {
 			t.Errorf("%s: %+v", m.Row.File, m.Quality.Findings)
 		}
@@ -218,15 +218,15 @@ func TestArcDoesNotGoBack(t *testing.T) {
 			b.add(aged(fresh, 1+0.03*float64(k), arc), row("A", 90*k, 25))
 		}
 		a := b.assess(t)
-		if got := a.Cells[0].Measurements[3].Quality.Has("charge-transfer-implausible"); got != want {
+		if got := a.Cells.At(0).Measurements[3].Quality.Has("charge-transfer-implausible"); got != want {
 			t.Errorf("%v times the first, after 2.2 times: found %v", last, got)
 		}
-		for _, f := range a.Cells[0].Measurements[3].Quality.Findings { // beside an ohmic resistance as it was it is no unit
+		for _, f := range a.Cells.At(0).Measurements[3].Quality.Findings { // beside an ohmic resistance as it was it is no unit
 			if f.Code == "charge-transfer-implausible" && !strings.Contains(f.Message, "A wrong unit it is not") {
 				t.Errorf("%q", f.Message)
 			}
 		}
-		if k := criterionOf(t, a.Cells[0], job.ChargeTransferGrowth); want && k.Verdict != NotEvaluated {
+		if k := criterionOf(t, a.Cells.At(0), job.ChargeTransferGrowth); want && k.Verdict != NotEvaluated {
 			t.Errorf("%v times the first, after 2.2 times: %v", last, k.Verdict)
 		}
 	}
@@ -235,7 +235,7 @@ func TestArcDoesNotGoBack(t *testing.T) {
 // Growth of the ohmic resistance together with its arc is the cell's.
 func TestGrowthWithTheArcIsNoShift(t *testing.T) {
 	b := newBench().add(fresh, row("A", 0, 25)).add(aged(fresh, 1.3, 1.5), row("A", 300, 25))
-	for _, m := range b.assess(t).Cells[0].Measurements {
+	for _, m := range b.assess(t).Cells.At(0).Measurements {
 		if len(m.Quality.Findings) > 0 {
 			t.Errorf("%s: %+v", m.Row.File, m.Quality.Findings)
 		}
@@ -256,7 +256,7 @@ func TestContactOfAPair(t *testing.T) {
 		b.inputs[1].Spectrum = sweep(warmed(aged(fresh, 1.07, c.arc), 23), 0.001, 7)
 		b.moved(0, c.first/1000)
 		b.moved(1, c.second/1000)
-		q := b.assess(t).Cells[0].Measurements[1].Quality
+		q := b.assess(t).Cells.At(0).Measurements[1].Quality
 		if q.Has(code) != (c.want == code) || c.want != "" && !q.Has(c.want) {
 			t.Errorf("%+v: %+v", c, q.Findings)
 		}
@@ -273,7 +273,7 @@ func TestContactOfThree(t *testing.T) {
 		b := newBench().add(fresh, row("A", 0, 25)).add(old, row("A", 700, 24)).add(old, row("A", 701, 24))
 		b.moved(1, c.second/1000)
 		b.moved(2, c.third/1000)
-		g := b.assess(t).Cells[0].Measurements[2].OhmicGrowth
+		g := b.assess(t).Cells.At(0).Measurements[2].OhmicGrowth
 		if g.Ratio.Known() != c.evaluated {
 			t.Errorf("%+v: %v %s", c, g.Ratio, g.Reason)
 		}
@@ -318,7 +318,7 @@ func TestImpossibleGrowthIsNotEvaluated(t *testing.T) {
 	} {
 		b := newBench().add(fresh, row("A", 0, 25)).add(aged(fresh, 1.05, 1.2), row("A", 300, 25))
 		plant(b)
-		c := b.assess(t).Cells[0]
+		c := b.assess(t).Cells.At(0)
 		worst := Severity(0)
 		for i := range c.Measurements {
 			worst = max(worst, c.Measurements[i].Quality.Gravest())
@@ -340,7 +340,7 @@ func TestArcThatNeverClosesIsBlamedItself(t *testing.T) {
 		b.add(p, row("A", 100*i, 25))
 		b.top(i, 0.1)
 	}
-	list := b.assess(t).Cells[0].Measurements
+	list := b.assess(t).Cells.At(0).Measurements
 	for i, want := range []struct {
 		cause, other, why string
 	}{{"history", list[1].Row.File, "unresolved-not-described"}, {"band", "", "unresolved-steep-tail"}} {

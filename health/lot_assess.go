@@ -7,12 +7,12 @@ func (g grounds) survey(s *specimen) {
 
 // describe says what the cells show together as a lot, where there is more than one.
 func (a *Assessment) describe(say Phrase) {
-	if len(a.Cells) < 2 {
+	if a.Cells.Len() < 2 {
 		return
 	}
-	members := make([]LotCell, len(a.Cells))
-	for i := range a.Cells {
-		members[i] = LotCellOf(a.Job, &a.Cells[i])
+	members := make([]LotCell, a.Cells.Len())
+	for i := range a.Cells.Len() {
+		members[i] = LotCellOf(a.Job, a.Cells.At(i))
 	}
 	a.Lot = LotOf(a.Job, members, say)
 }

@@ -251,7 +251,7 @@ func TestDeparturesFromReferenceCells(t *testing.T) {
 		t.Fatalf("%+v", a.Lot)
 	}
 	for i, departs := range map[int]bool{3: false, 4: true} {
-		c := a.Cells[i]
+		c := a.Cells.At(i)
 		if len(c.Departures) != 3 {
 			t.Fatalf("%s: %+v", c.Name, c.Departures)
 		}
@@ -276,7 +276,7 @@ func TestCellsCarryTheirValues(t *testing.T) {
 	b.job.Grades = []job.Grade{{Name: "A", Limits: []job.Limit{{Quantity: job.OhmicOhm, Side: job.Max, Bound: 0.021}}}}
 	a := b.assess(t)
 	want := []job.Quantity{job.ChargeTransferGrowth, job.OhmicGrowth, job.OhmicOhm}
-	for _, c := range a.Cells {
+	for _, c := range a.Cells.All() {
 		for k, v := range c.Values {
 			if v.Quantity != want[k] || v.Value.Known() == v.Because.says() {
 				t.Errorf("%s: %+v", c.Name, v)
@@ -286,7 +286,7 @@ func TestCellsCarryTheirValues(t *testing.T) {
 			t.Errorf("%s: own %v of %v", c.Name, v.Own, v.Value.StandardUncertainty())
 		}
 	}
-	if v, k := a.Cells[0].Values[1], criterionOf(t, a.Cells[0], job.OhmicGrowth); v.Value != k.Value {
+	if v, k := a.Cells.At(0).Values[1], criterionOf(t, a.Cells.At(0), job.OhmicGrowth); v.Value != k.Value {
 		t.Errorf("%v, criterion %v", v.Value, k.Value)
 	}
 	if a.Lot == nil || a.Lot.Cells != 3 || len(a.Lot.Grades) != 2 {
@@ -300,7 +300,7 @@ func TestCommonSourcesAreNamedAsBudgetsNameThem(t *testing.T) {
 	b.job.Baseline = job.Baseline{Source: job.ReferenceCells, Cells: []string{"R1", "R2"}}
 	b.add(fresh, row("R1", 0, 22)).add(aged(fresh, 1.02, 1.02), row("R2", 0, 23)).add(aged(fresh, 1.1, 1.2), row("S", 9, 28))
 	seen := map[string]bool{}
-	for _, m := range b.assess(t).Cells[2].Measurements {
+	for _, m := range b.assess(t).Cells.At(2).Measurements {
 		for _, g := range []Growth{m.OhmicGrowth, m.ChargeTransferGrowth, m.TotalGrowth} {
 			for _, c := range g.Contributions {
 				seen[c.Source] = true
@@ -318,7 +318,7 @@ func TestCommonSourcesAreNamedAsBudgetsNameThem(t *testing.T) {
 func TestUncorrectedTemperatureIsCommon(t *testing.T) {
 	b := newBench().add(fresh, row("A", 0, 25)).add(aged(fresh, 1, 1.1), row("A", 9, 25))
 	b.job.TemperatureCorrection = job.TemperatureCorrection{Source: job.CorrectionNone}
-	c := criterionOf(t, b.assess(t).Cells[0], job.ChargeTransferGrowth)
+	c := criterionOf(t, b.assess(t).Cells.At(0), job.ChargeTransferGrowth)
 	i := slices.IndexFunc(c.Contributions, func(c Contribution) bool { return c.Source == boundedActivation(chargeTransfer).source })
 	if i < 0 || !ofAllCells(c.Contributions[i].Source) || ofAllCells(asMeasured.fit) || ofAllCells("anything else") {
 		t.Errorf("%+v", c.Contributions)

@@ -30,7 +30,7 @@ func TestMeasurementsOfOneDayRepeat(t *testing.T) {
 			}
 			b.add(aged(fresh, 1.05, arc), r)
 		}
-		cell := b.assess(t).Cells[0]
+		cell := b.assess(t).Cells.At(0)
 		for k, apart := range c.apart {
 			if got := cell.Measurements[k+1].Quality.Has("day-apart"); got != apart {
 				t.Errorf("%s: of measurement %d said: %t", name, k+1, got)

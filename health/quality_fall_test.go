@@ -37,13 +37,13 @@ func TestSmallerResistancesContradictUse(t *testing.T) {
 	} {
 		a := c.b.assess(t)
 		first := -1
-		for i, m := range a.Cells[0].Measurements {
+		for i, m := range a.Cells.At(0).Measurements {
 			if m.Quality.Has("resistances-fell") && first < 0 {
 				first = i
 			}
 		}
-		if first != c.fell || (a.Cells[0].Verdict != NotEvaluated) != c.judge {
-			t.Errorf("%s: first said of %d, verdict %v", name, first, a.Cells[0].Verdict)
+		if first != c.fell || (a.Cells.At(0).Verdict != NotEvaluated) != c.judge {
+			t.Errorf("%s: first said of %d, verdict %v", name, first, a.Cells.At(0).Verdict)
 		}
 	}
 }

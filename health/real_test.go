@@ -55,7 +55,7 @@ func assessReal(t *testing.T, name string) *Assessment {
 func TestRealSpectraAreAccepted(t *testing.T) {
 	for _, name := range []string{"coin-25c", "cylindrical-temperature", "cylindrical-repeat"} {
 		a := assessReal(t, name)
-		for _, c := range a.Cells {
+		for _, c := range a.Cells.All() {
 			for _, m := range c.Measurements {
 				if !m.Quality.Accepted {
 					t.Errorf("%s: %v", m.Row.File, m.rejection())
@@ -111,7 +111,7 @@ func TestRealTemperatureSeries(t *testing.T) {
 
 // Open data of two cells in turn at 50 % and 80 % state of charge, with a job that asks for 50 %.
 func TestRealStatesOfCharge(t *testing.T) {
-	for _, c := range assessReal(t, "cylindrical-repeat").Cells {
+	for _, c := range assessReal(t, "cylindrical-repeat").Cells.All() {
 		for _, m := range c.Measurements {
 			at50 := *m.Row.SOCPercent == 50
 			if m.ChargeTransferGrowth.Ratio.Known() != at50 || m.OhmicGrowth.Ratio.Known() != at50 {

@@ -53,7 +53,7 @@ func (g grounds) needed(cells, own []*specimen) []*specimen {
 
 // Whole puts together what was found out about shares of a job: the cells of all shares in the job's order, and what each
 // of them says of the job.
-func Whole(j *job.Job, t Temperature, doubts []fit.Doubt, cells []Cell, say Phrase) *Assessment {
+func Whole(j *job.Job, t Temperature, doubts []fit.Doubt, cells Cells, say Phrase) *Assessment {
 	a := &Assessment{Job: j, Temperature: t, Doubts: doubts, Cells: cells}
 	a.tally()
 	a.describe(say)

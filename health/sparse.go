@@ -31,13 +31,13 @@ func (o *outlines) of(s *spectrum.Spectrum) *spectrum.Spectrum {
 }
 
 // Sparse drops from judged cells what Evidence.Sparse says is not kept.
-func Sparse(cells []Cell) {
+func Sparse(cells Cells) {
 	o := &outlines{}
-	for i := range cells {
-		cells[i].forgetTests()
-		cells[i].forgetCurves(o)
-		cells[i].forgetFacts()
-		for _, t := range cells[i].Trend {
+	for _, c := range cells.All() {
+		c.forgetTests()
+		c.forgetCurves(o)
+		c.forgetFacts()
+		for _, t := range c.Trend {
 			t.Course.Curve, t.Course.Fan = nil, nil
 		}
 	}

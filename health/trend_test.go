@@ -63,7 +63,7 @@ func ageing(growths ...float64) *bench {
 
 func trendOf(t *testing.T, b *bench, q job.Quantity) Trend {
 	t.Helper()
-	for _, trend := range b.assess(t).Cells[0].Trend {
+	for _, trend := range b.assess(t).Cells.At(0).Trend {
 		if trend.Quantity == q {
 			return trend
 		}
@@ -118,7 +118,7 @@ func TestTrendsThatAreRefused(t *testing.T) {
 			t.Errorf("want %s: %+v %+v", code, trend.Because, trend.Crosses)
 		}
 	}
-	if trends := ageing(1).assess(t).Cells[0].Trend; trends != nil {
+	if trends := ageing(1).assess(t).Cells.At(0).Trend; trends != nil {
 		t.Errorf("a cell measured once: %+v", trends)
 	}
 }
@@ -222,7 +222,7 @@ func TestForecastOfOpenData(t *testing.T) {
 	const knee = 190
 	held, all, heldBefore, before := 0, 0, 0, 0
 	met, levels, metBefore, levelsBefore := 0, 0, 0, 0
-	for _, cell := range a.Cells {
+	for _, cell := range a.Cells.All() {
 		for _, trend := range cell.Trend {
 			points := trend.Course.Points
 			n := len(points) / 2

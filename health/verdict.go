@@ -104,7 +104,7 @@ func (a *Assessment) tally() {
 		Pass: &a.Counts.Pass, ConditionalPass: &a.Counts.ConditionalPass, ConditionalFail: &a.Counts.ConditionalFail,
 		Fail: &a.Counts.Fail, NotEvaluated: &a.Counts.NotEvaluated,
 	}
-	for i, c := range a.Cells {
+	for i, c := range a.Cells.All() {
 		*counts[c.Verdict]++
 		if i == 0 || gravity[c.Verdict] > gravity[a.Verdict] {
 			a.Verdict = c.Verdict

@@ -137,7 +137,7 @@ func plantedFindings(t *testing.T) (list []Finding) {
 	for _, f := range histories {
 		b := course(1, f.ageing)
 		f.plant(b, f.bad)
-		for _, m := range b.assess(t).Cells[0].Measurements {
+		for _, m := range b.assess(t).Cells.At(0).Measurements {
 			keep(m.Quality)
 		}
 	}

@@ -82,7 +82,7 @@ func inputs(a *health.Assessment) []job.Source {
 	for _, s := range a.Job.Sources {
 		add(s)
 	}
-	for _, cell := range a.Cells {
+	for _, cell := range a.Cells.All() {
 		for _, m := range cell.Measurements {
 			add(job.Source{File: m.Row.File, SHA256: m.SHA256})
 		}

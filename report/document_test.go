@@ -14,10 +14,10 @@ import (
 func TestNewListsInputsOnce(t *testing.T) {
 	a := &health.Assessment{
 		Job: &job.Job{Language: "en", Sources: []job.Source{{File: "job.yaml", SHA256: "1", Bytes: 10}, {File: "measurements.csv", SHA256: "2", Bytes: 20}}},
-		Cells: []health.Cell{
+		Cells: health.CellsOf([]health.Cell{
 			{Name: "a", Measurements: []health.Measurement{{Row: &job.Measurement{File: "spectra/a1.csv"}, SHA256: "3"}, {Row: &job.Measurement{File: "spectra/a2.csv"}, SHA256: "4"}}},
 			{Name: "b", Measurements: []health.Measurement{{Row: &job.Measurement{File: "spectra/a1.csv"}, SHA256: "3"}}},
-		},
+		}),
 	}
 	own := fstest.MapFS{"own.tmpl": {Data: []byte(`{{define "and"}}&{{end}}`)}}
 	d, err := New(a, Options{Templates: os.DirFS("../templates"), Overrides: own, OverridesName: "house"})

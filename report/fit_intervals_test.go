@@ -28,7 +28,7 @@ func TestIntervalsOfDoubtfulResistances(t *testing.T) {
 		t.Fatal(err)
 	}
 	seen := 0
-	for i, c := range a.Cells {
+	for i, c := range a.Cells.All() {
 		for k, m := range c.Measurements {
 			list := got.Cells[i].Measurements[k].Fit.Intervals_95
 			if m.Fit == nil || len(list) != len(m.Fit.Intervals) {

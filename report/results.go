@@ -32,8 +32,8 @@ func WriteResults(w io.Writer, d *Document) error {
 	lines(out, "inputs", d.Inputs, inputOf)
 	out.key("cells")
 	out.open("[")
-	for i := range a.Cells {
-		writeCell(out, d, &a.Cells[i])
+	for i := range a.Cells.Len() {
+		writeCell(out, d, a.Cells.At(i))
 	}
 	out.close("]")
 	if a.Lot != nil {

@@ -22,8 +22,8 @@ func inLot(t *testing.T, a *health.Assessment) *health.Assessment {
 	t.Helper()
 	random := rand.New(rand.NewPCG(5, 6))
 	var members []health.LotCell
-	for i := range a.Cells {
-		c := &a.Cells[i]
+	for i := range a.Cells.Len() {
+		c := a.Cells.At(i)
 		c.Values = nil
 		for _, q := range health.LotQuantities(a.Job) {
 			v := health.QuantityValue{Quantity: q, Value: fit.NewValue(0.02*math.Exp(0.04*random.NormFloat64()), 2e-4), Own: 1e-4}
@@ -88,7 +88,7 @@ func TestSchemaOfLotsIsStrict(t *testing.T) {
 	all := lots(t)
 	for _, kind := range []string{"whole", "variables"} {
 		a := all[kind]
-		a.Cells = a.Cells[2:3]
+		a.Cells = a.Cells.Between(2, 3)
 		text := results(t, a)
 		var tree map[string]any
 		if err := json.Unmarshal(text, &tree); err != nil {

@@ -50,7 +50,7 @@ func schema(t *testing.T) *jsonschema.Schema {
 // bare is a one-arc cell with nothing that may be left out.
 func bare() *health.Assessment {
 	a := specimen.Lot(1, 1)
-	m := &a.Cells[0].Measurements[0]
+	m := &a.Cells.At(0).Measurements[0]
 	m.Row.SOCPercent, m.Row.Cycles, m.Row.ThroughputAh, m.Row.CapacityAh, m.Row.AmplitudeA, m.Row.RestMinutes = nil, nil, nil, nil, nil, nil
 	m.Row.Sensing, m.Row.Control, m.Row.Instrument, m.Row.Operator, m.Row.Fixture, m.Row.Extra = "", "", "", "", "", nil
 	m.Quality.KramersKronig, m.Fit, m.Spectrum = nil, nil, nil
@@ -91,7 +91,7 @@ func TestSchemaIsStrict(t *testing.T) {
 	s := schema(t)
 	names := map[string]bool{}
 	a := full()
-	a.Cells = a.Cells[2:4]
+	a.Cells = a.Cells.Between(2, 4)
 	text := results(t, a)
 	var tree any
 	if err := json.Unmarshal(text, &tree); err != nil {
@@ -204,7 +204,7 @@ func TestResultsReadBackExactly(t *testing.T) {
 	if err := json.Unmarshal(results(t, a), &got); err != nil {
 		t.Fatal(err)
 	}
-	for i, c := range a.Cells {
+	for i, c := range a.Cells.All() {
 		for k, m := range c.Measurements {
 			q := got.Cells[i].Measurements[k].Fit.Parameters["charge_transfer_ohm"]
 			switch v := m.Fit.ChargeTransfer; {
@@ -316,7 +316,7 @@ func TestResultsSameBytes(t *testing.T) {
 func TestResultsHostileText(t *testing.T) {
 	a := specimen.Empty()
 	hostile := "</script>\x00\u202e\"\\\n\xff😀"
-	a.Cells[0].Name, a.Job.Report.Remarks = hostile, hostile
+	a.Cells.At(0).Name, a.Job.Report.Remarks = hostile, hostile
 	var got struct {
 		Cells  []struct{ Cell string }
 		Report struct{ Remarks string }

@@ -37,9 +37,9 @@ func (c *check) job(ctx context.Context) error {
 
 // measurementsOf are all measurements of a job, in its order.
 func measurementsOf(a *health.Assessment) (all []*health.Measurement) {
-	for i := range a.Cells {
-		for k := range a.Cells[i].Measurements {
-			all = append(all, &a.Cells[i].Measurements[k])
+	for _, c := range a.Cells.All() {
+		for k := range c.Measurements {
+			all = append(all, &c.Measurements[k])
 		}
 	}
 	return all

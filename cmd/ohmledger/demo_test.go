@@ -68,7 +68,7 @@ func TestDemonstrationIsWithinTheTruth(t *testing.T) {
 			t.Errorf("%s: %s is %.4g, in truth %.4g, which is %.1f standard uncertainties away", file, what, got.Estimate(), want, away)
 		}
 	}
-	for _, cell := range demonstrated(t).Assessment.Cells {
+	for _, cell := range demonstrated(t).Assessment.Cells.All() {
 		for _, m := range cell.Measurements {
 			w, ok := want[m.Row.File]
 			if !ok {
@@ -105,7 +105,7 @@ func TestDemonstrationShowsWhatItIsFor(t *testing.T) {
 		"TM-08": {health.Fail, health.Pass, health.Fail, health.Pass},
 	}
 	a := demonstrated(t).Assessment
-	for _, cell := range a.Cells {
+	for _, cell := range a.Cells.All() {
 		w := want[cell.Name]
 		got := [4]health.Verdict{cell.Verdict, cell.Criteria[0].Verdict, cell.Criteria[1].Verdict, cell.Criteria[2].Verdict}
 		if got != [4]health.Verdict{w.verdict, w.transfer, w.ohmic, w.capacity} {
@@ -115,7 +115,7 @@ func TestDemonstrationShowsWhatItIsFor(t *testing.T) {
 	if a.Counts != (health.Counts{Pass: 3, Fail: 3, NotEvaluated: 2}) {
 		t.Errorf("%+v", a.Counts)
 	}
-	guarded := a.Cells[3].Criteria[0]
+	guarded := a.Cells.At(3).Criteria[0]
 	if !(guarded.Value.Estimate() < guarded.Limit && guarded.Upper > guarded.Limit) {
 		t.Errorf("TM-04 is %g up to %g, with the limit %g", guarded.Value.Estimate(), guarded.Upper, guarded.Limit)
 	}
@@ -124,7 +124,7 @@ func TestDemonstrationShowsWhatItIsFor(t *testing.T) {
 // TestTwoWiresShiftTheCurve holds the two-wire measurement against common practice: with two wires an 18650 cell reads
 // about 12 mΩ more at the crossing of the real axis than with four, and its curve keeps its shape.
 func TestTwoWiresShiftTheCurve(t *testing.T) {
-	cell := demonstrated(t).Assessment.Cells[5]
+	cell := demonstrated(t).Assessment.Cells.At(5)
 	two := cell.Measurements[len(cell.Measurements)-1]
 	four := cell.Measurements[len(cell.Measurements)-2]
 	shift := two.Fit.Ohmic.Estimate() - four.Fit.Ohmic.Estimate()*math.Exp(trueOhmicEnergy/molarGas*(1/(two.Row.TemperatureC+273.15)-1/(four.Row.TemperatureC+273.15)))

@@ -21,8 +21,8 @@ var pictures = []struct {
 
 // figureFiles are the files of every figure of a report.
 func figureFiles(d *report.Document) (files []output) {
-	for i := range d.Assessment.Cells {
-		for _, f := range figuresOf(d, &d.Assessment.Cells[i]) {
+	for i := range d.Assessment.Cells.Len() {
+		for _, f := range figuresOf(d, d.Assessment.Cells.At(i)) {
 			for _, p := range pictures {
 				files = append(files, output{f.Name + p.ending, func(w io.Writer) error { return p.write(w, f) }})
 			}

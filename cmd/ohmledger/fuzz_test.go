@@ -107,8 +107,8 @@ func holdJudgement(t *testing.T, files map[string][]byte) {
 // holdVerdicts: nothing passes that could not be evaluated.
 func holdVerdicts(t *testing.T, a *health.Assessment) {
 	t.Helper()
-	for i := range a.Cells {
-		cell := &a.Cells[i]
+	for i := range a.Cells.Len() {
+		cell := a.Cells.At(i)
 		if cell.Verdict != health.Pass && cell.Verdict != health.ConditionalPass {
 			continue
 		}

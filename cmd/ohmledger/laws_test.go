@@ -191,8 +191,8 @@ func TestStricterNeverImproves(t *testing.T) {
 			strict := *l
 			strict.job = change(l.job)
 			got, _ := strict.judged(t, asWritten)
-			for i := range loose.Cells {
-				before, after := &loose.Cells[i], &got.Cells[i]
+			for i := range loose.Cells.Len() {
+				before, after := loose.Cells.At(i), got.Cells.At(i)
 				if rank[after.Verdict] > rank[before.Verdict] {
 					t.Errorf("seed %d: stricter %s turn %s from %v to %v", seed, what, before.Name, before.Verdict, after.Verdict)
 				}

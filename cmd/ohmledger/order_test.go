@@ -156,8 +156,8 @@ func TestSparseJudgementIsTheSame(t *testing.T) {
 		if later {
 			health.Sparse(d.Assessment.Cells)
 		}
-		for i := range d.Assessment.Cells {
-			for _, m := range d.Assessment.Cells[i].Measurements {
+		for i := range d.Assessment.Cells.Len() {
+			for _, m := range d.Assessment.Cells.At(i).Measurements {
 				if kept := m.Spectrum.Impedance != nil || m.Fit.Residuals != nil; kept == (sparse || later) {
 					t.Fatalf("sparse %v, and the curves of %s are kept: %v", sparse, m.Row.File, kept)
 				}

@@ -40,7 +40,7 @@ func (c *console) tellFindings(d *report.Document) error {
 	c.say("%s\n", legible(subject(a)))
 	shown := listed(a.Cells)
 	c.tellTable(a.Job, shown)
-	if more := len(a.Cells) - len(shown); more > 0 {
+	if more := a.Cells.Len() - len(shown); more > 0 {
 		c.say("and %s more, which the report lists", count(more, "cell", "cells"))
 	}
 	c.say("\n%s under %s", tally(a.Counts), rule(a.Job.DecisionRule))
@@ -60,7 +60,7 @@ func (c *console) tellFindings(d *report.Document) error {
 // subject is what was judged.
 func subject(a *health.Assessment) string {
 	spectra, first, last := 0, "", ""
-	for _, cell := range a.Cells {
+	for _, cell := range a.Cells.All() {
 		spectra += len(cell.Measurements)
 		for _, m := range cell.Measurements {
 			day := numbers.Date(m.Row.MeasuredAt)
@@ -74,7 +74,7 @@ func subject(a *health.Assessment) string {
 	if what != "" {
 		what += ": "
 	}
-	return fmt.Sprintf("%s%s, %s, %s to %s", what, count(len(a.Cells), "cell", "cells"), count(spectra, "spectrum", "spectra"), first, last)
+	return fmt.Sprintf("%s%s, %s, %s to %s", what, count(a.Cells.Len(), "cell", "cells"), count(spectra, "spectrum", "spectra"), first, last)
 }
 
 func count(n int, one, many string) string {
@@ -85,16 +85,18 @@ func count(n int, one, many string) string {
 }
 
 // listed are the cells that are named.
-func listed(cells []health.Cell) []health.Cell {
-	if len(cells) <= mostCells {
-		return cells
+func listed(cells health.Cells) (list []*health.Cell) {
+	all := cells.Len() <= mostCells
+	for _, c := range cells.All() {
+		if len(list) < mostCells && (all || c.Verdict != health.Pass) {
+			list = append(list, c)
+		}
 	}
-	others := slices.DeleteFunc(slices.Clone(cells), func(c health.Cell) bool { return c.Verdict == health.Pass })
-	return others[:min(len(others), mostCells)]
+	return list
 }
 
 // tellTable lists cells with their verdicts and the values that are held against the limits.
-func (c *console) tellTable(j *job.Job, cells []health.Cell) {
+func (c *console) tellTable(j *job.Job, cells []*health.Cell) {
 	table := tabwriter.NewWriter(c.out, 0, 0, 3, ' ', 0)
 	fmt.Fprint(table, "cell\tverdict")
 	for _, limit := range j.Limits {
@@ -174,7 +176,7 @@ func rule(r job.DecisionRule) string {
 
 // tellReasons says of each cell that did not pass what decided, and of one that was judged at an earlier measurement than its last, at
 // which.
-func (c *console) tellReasons(say health.Phrase, cells []health.Cell) {
+func (c *console) tellReasons(say health.Phrase, cells []*health.Cell) {
 	table := tabwriter.NewWriter(c.out, 0, 0, 3, ' ', 0)
 	for _, cell := range cells {
 		if last := len(cell.Measurements) - 1; cell.Verdict != health.Pass || cell.Latest != last {
@@ -187,7 +189,7 @@ func (c *console) tellReasons(say health.Phrase, cells []health.Cell) {
 // tellQuality names the spectra that do not count or count by hand, and counts the warnings.
 func (c *console) tellQuality(say health.Phrase, a *health.Assessment) {
 	warned := 0
-	for _, cell := range a.Cells {
+	for _, cell := range a.Cells.All() {
 		for _, m := range cell.Measurements {
 			if reason := m.Quality.AcceptedByHand; reason != "" {
 				c.say("- %s would not count, and counts by hand, for this reason: %s", legible(m.Row.File), legible(reason))

@@ -23,6 +23,7 @@ func told(d *report.Document) string {
 // lot is a document of many cells, of which every n-th failed.
 func lot(cells, n int) *report.Document {
 	a := &health.Assessment{Job: &job.Job{DecisionRule: job.DecisionRule{Kind: job.Simple, CoverageFactor: 2}}}
+	var list []health.Cell
 	for i := range cells {
 		c := health.Cell{Name: fmt.Sprintf("C%04d", i), Verdict: health.Pass}
 		a.Counts.Pass++
@@ -31,8 +32,9 @@ func lot(cells, n int) *report.Document {
 			a.Counts.Pass--
 			a.Counts.Fail++
 		}
-		a.Cells = append(a.Cells, c)
+		list = append(list, c)
 	}
+	a.Cells = health.CellsOf(list)
 	return &report.Document{Assessment: a}
 }
 
@@ -54,7 +56,7 @@ func TestLotsAreSummedUp(t *testing.T) {
 // Names out of files reach the terminal as text only.
 func TestHostileNamesAreTold(t *testing.T) {
 	d := lot(2, 2)
-	d.Assessment.Cells[1].Name = "a\x1b]0;x\x07\nb\x1b[2J"
+	d.Assessment.Cells.At(1).Name = "a\x1b]0;x\x07\nb\x1b[2J"
 	if text := told(d); strings.ContainsAny(text, "\x1b\x07") {
 		t.Errorf("%q", text)
 	}

@@ -58,7 +58,7 @@ func share(c *health.Criterion, name string) (sum float64) {
 
 func example(t *testing.T) *health.Cell {
 	t.Helper()
-	cell := &demonstrated(t).Assessment.Cells[3]
+	cell := demonstrated(t).Assessment.Cells.At(3)
 	if cell.Name != "TM-04" {
 		t.Fatal(cell.Name)
 	}

@@ -23,8 +23,8 @@ func TestFiguresOfOpenData(t *testing.T) {
 	for _, name := range []string{"coin-25c", "cylindrical-temperature", "cylindrical-repeat"} {
 		t.Run(name, func(t *testing.T) {
 			d := openData(t, name)
-			for i := range d.Assessment.Cells {
-				cell := &d.Assessment.Cells[i]
+			for i := range d.Assessment.Cells.Len() {
+				cell := d.Assessment.Cells.At(i)
 				figures := sketchFigures(d, cell)
 				for _, f := range []Figure{Growth(d, cell, "days"), Residuals(d, cell)} {
 					f.Name, f.Width, f.Height = f.Name+"-half", figureWidth/2-2, Residuals(d, cell).Height

@@ -53,7 +53,7 @@ type Ingredients struct {
 func New(i Ingredients) (*Part, error) {
 	a := i.Assessment
 	p := &Part{Share: i.Share, Tool: i.Tool, Cells: i.Cells,
-		content: content{Job: *a.Job, Temperature: a.Temperature, Doubts: a.Doubts, Logo: i.Logo, Folder: i.Folder, Judged: a.Cells}}
+		content: content{Job: *a.Job, Temperature: a.Temperature, Doubts: a.Doubts, Logo: i.Logo, Folder: i.Folder, Judged: judged(a.Cells)}}
 	var err error
 	if p.Sentences, err = packed(i.Sentences); err != nil {
 		return nil, err
@@ -63,7 +63,7 @@ func New(i Ingredients) (*Part, error) {
 	for _, s := range a.Job.Sources {
 		spectra[s.File] = s
 	}
-	for _, c := range a.Cells {
+	for _, c := range a.Cells.All() {
 		for _, m := range c.Measurements {
 			p.Spectra = append(p.Spectra, spectra[m.Row.File])
 		}
@@ -71,6 +71,14 @@ func New(i Ingredients) (*Part, error) {
 	p.Job.Sources = a.Job.Sources[:len(a.Job.Sources)-len(a.Job.Measurements)]
 	p.Job.Measurements = nil
 	return p, nil
+}
+
+func judged(cells health.Cells) []health.Cell {
+	list := make([]health.Cell, cells.Len())
+	for i, c := range cells.All() {
+		list[i] = *c
+	}
+	return list
 }
 
 // digest of everything that was read.
@@ -148,7 +156,7 @@ func Whole(parts []*Part, templates fs.FS) (d *report.Document, logo []byte, err
 	if o.Words, err = report.ReadWords(templates, j.Language, o.Overrides, o.OverridesName); err != nil {
 		return nil, nil, err
 	}
-	d, err = report.New(health.Whole(&j, first.Temperature, first.Doubts, cells, o.Words.Phrase), o)
+	d, err = report.New(health.Whole(&j, first.Temperature, first.Doubts, health.CellsOf(cells), o.Words.Phrase), o)
 	return d, first.Logo, err
 }
 

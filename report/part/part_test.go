@@ -148,11 +148,12 @@ func parted(t *testing.T, cells, of int) (parts []*Part) {
 	}
 	for n := 1; n <= of; n++ {
 		share := health.Share{Number: n, Of: of}
-		a := &health.Assessment{Job: j}
+		var list []health.Cell
 		for i, to := share.Cells(cells); i < to; i++ {
 			m := j.Measurements[i]
-			a.Cells = append(a.Cells, health.Cell{Name: m.Cell, Latest: -1, Measurements: []health.Measurement{{Row: &m, SHA256: m.Cell}}})
+			list = append(list, health.Cell{Name: m.Cell, Latest: -1, Measurements: []health.Measurement{{Row: &m, SHA256: m.Cell}}})
 		}
+		a := &health.Assessment{Job: j, Cells: health.CellsOf(list)}
 		p, err := New(Ingredients{Share: share, Tool: maker1, Assessment: a, Cells: cells,
 			Sentences: fstest.MapFS{"own.tmpl": {Data: []byte(`{{define "verdict.pass"}}fit for use{{end}}`)}}, Folder: "house"})
 		if err != nil {
@@ -183,7 +184,7 @@ func TestWholeOfParts(t *testing.T) {
 		t.Fatal(err)
 	}
 	var names, inputs []string
-	for i, c := range d.Assessment.Cells {
+	for i, c := range d.Assessment.Cells.All() {
 		names = append(names, c.Name)
 		if m := d.Assessment.Job.Measurements[i]; m.File != c.Name+".csv" {
 			t.Errorf("measurement %d is %s", i, m.File)

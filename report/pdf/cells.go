@@ -13,7 +13,7 @@ import (
 // cells are the sections of the cells that were chosen.
 func (c *composition) cells() {
 	first := true
-	for i := range c.doc.Assessment.Cells {
+	for i := range c.doc.Assessment.Cells.Len() {
 		if _, chosen := c.places[i]; chosen {
 			c.cell(i, first)
 			first = false
@@ -23,7 +23,7 @@ func (c *composition) cells() {
 
 // cell is one cell's section: verdict, results over time, figures, findings, fitted values, budget.
 func (c *composition) cell(index int, first bool) {
-	cell := &c.doc.Assessment.Cells[index]
+	cell := c.doc.Assessment.Cells.At(index)
 	if len(c.places) > 1 || c.left() < roomForCell {
 		c.startPage()
 	}

@@ -14,9 +14,9 @@ import (
 func TestContents(t *testing.T) {
 	d := specimen(t, 7, 4)
 	d.Assessment.Job.Report.Amends = "TCL-2026-017"
-	accepted := &d.Assessment.Cells[0].Measurements[1]
+	accepted := &d.Assessment.Cells.At(0).Measurements[1]
 	accepted.Quality = health.Quality{AcceptedByHand: "re-measured twice with the same result", KramersKronig: accepted.Quality.KramersKronig}
-	d.Assessment.Cells[0].Trend = []health.Trend{{Quantity: job.ChargeTransferGrowth, Against: "cycles", Law: "linear",
+	d.Assessment.Cells.At(0).Trend = []health.Trend{{Quantity: job.ChargeTransferGrowth, Against: "cycles", Law: "linear",
 		Crosses: &health.Crossing{Value: 1480, Lower95: 1210, Upper95: 1900}}}
 	pages := pagesOf(t, bytesOf(t, Options{}, d))
 	all := strings.Join(pages, " ")
@@ -115,7 +115,7 @@ func TestCellsAreChosen(t *testing.T) {
 		NoCells: {false, false, false, false, false, false, false},
 	} {
 		all := strings.Join(pagesOf(t, bytesOf(t, Options{Cells: selection}, d)), " ")
-		for i, c := range d.Assessment.Cells {
+		for i, c := range d.Assessment.Cells.All() {
 			if got := strings.Contains(all, "Cell "+c.Name+" "); got != want[i] {
 				t.Errorf("%q: section of %s: %v", selection, c.Name, got)
 			}
@@ -125,7 +125,7 @@ func TestCellsAreChosen(t *testing.T) {
 
 func TestReplacedCharactersAreReported(t *testing.T) {
 	d := specimen(t, 1, 1)
-	d.Assessment.Cells[0].Name = "A 😀 中"
+	d.Assessment.Cells.At(0).Name = "A 😀 中"
 	all := strings.Join(pagesOf(t, bytesOf(t, Options{}, d)), " ")
 	if !strings.Contains(all, "Cell A \uFFFD \uFFFD") || !strings.Contains(all, "U+4E2D, U+1F600") {
 		t.Error("the substitutes, or their list, are missing")
@@ -140,7 +140,7 @@ func TestLongTextIsComplete(t *testing.T) {
 		words = append(words, "w"+strings.Repeat("x", i%7)+"q")
 	}
 	long := strings.Join(words, " ")
-	d.Assessment.Cells[0].Name, d.Assessment.Job.Report.Item, d.Assessment.Cells[0].Reason = long, long, long
+	d.Assessment.Cells.At(0).Name, d.Assessment.Job.Report.Item, d.Assessment.Cells.At(0).Reason = long, long, long
 	all := strings.Join(pagesOf(t, bytesOf(t, Options{}, d)), " ")
 	if n := strings.Count(all, "wxxxxxxq"); n < 4*214 { // the name in summary and section, the item, the reason twice
 		t.Errorf("the longest of the words stands %d times", n)

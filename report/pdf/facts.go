@@ -155,7 +155,10 @@ func (c *composition) symbolic() bool {
 
 // unstated reports whether a value without a stated uncertainty is judged.
 func (c *composition) unstated() bool {
-	return slices.ContainsFunc(c.doc.Assessment.Cells, func(cell health.Cell) bool {
-		return slices.ContainsFunc(cell.Criteria, func(k health.Criterion) bool { return k.Unstated })
-	})
+	for _, cell := range c.doc.Assessment.Cells.All() {
+		if slices.ContainsFunc(cell.Criteria, func(k health.Criterion) bool { return k.Unstated }) {
+			return true
+		}
+	}
+	return false
 }

@@ -15,17 +15,17 @@ import (
 // The first page names the warnings about cells that passed; only where there are none does it say so.
 func TestFrontNamesWarningsOfCellsThatPassed(t *testing.T) {
 	d := specimen(t, 2, 2)
-	for i := range d.Assessment.Cells {
-		d.Assessment.Cells[i].Verdict = health.Pass
-		for k := range d.Assessment.Cells[i].Measurements {
-			d.Assessment.Cells[i].Measurements[k].Quality.Findings = nil
+	for i := range d.Assessment.Cells.Len() {
+		d.Assessment.Cells.At(i).Verdict = health.Pass
+		for k := range d.Assessment.Cells.At(i).Measurements {
+			d.Assessment.Cells.At(i).Measurements[k].Quality.Findings = nil
 		}
 	}
 	const none = "the checks warn of none of the judged measurements"
 	if page := pagesOf(t, bytesOf(t, Options{}, d))[0]; !strings.Contains(page, none) {
 		t.Errorf("first page %q", page)
 	}
-	last := d.Assessment.Cells[1].Measurements
+	last := d.Assessment.Cells.At(1).Measurements
 	last[len(last)-1].Quality.Findings = []health.Finding{{Code: "invented-finding", Severity: health.Warning, Message: "The holder was loose.", Advice: "Fasten the holder."}}
 	page := pagesOf(t, bytesOf(t, Options{}, d))[0]
 	if strings.Contains(page, none) || !strings.Contains(page, "A-002 passes, with a warning: The holder was loose. Fasten the holder.") {
@@ -93,7 +93,7 @@ func TestSummaryNamesWhatDecided(t *testing.T) {
 // A table of budgets holds two at most, so that its columns stay wide enough for their heads.
 func TestBudgetsStandTwoAbreast(t *testing.T) {
 	d := specimen(t, 1, 2)
-	cell := &d.Assessment.Cells[0]
+	cell := d.Assessment.Cells.At(0)
 	had := cell.Criteria[0]
 	for _, q := range []job.Quantity{job.OhmicOhm, job.ChargeTransferOhm} {
 		had.Quantity = q

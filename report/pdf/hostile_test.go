@@ -28,13 +28,13 @@ func everyText(d *report.Document, text string) {
 	for i := range d.Inputs {
 		d.Inputs[i].File = text
 	}
-	for i := range d.Assessment.Cells {
+	for i := range d.Assessment.Cells.Len() {
 		everyTextOfCell(d, i, text)
 	}
 }
 
 func everyTextOfCell(d *report.Document, index int, text string) {
-	c := &d.Assessment.Cells[index]
+	c := d.Assessment.Cells.At(index)
 	c.Name, c.Reason, c.Grade, c.ArcsChoice, c.Baseline.Note = text, text, text, text, text
 	for i := range c.Measurements {
 		m := &c.Measurements[i]

@@ -50,7 +50,7 @@ const (
 // ownInputs are the files that are no spectra.
 func (c *composition) ownInputs() []job.Source {
 	spectra := map[string]bool{}
-	for _, cell := range c.doc.Assessment.Cells {
+	for _, cell := range c.doc.Assessment.Cells.All() {
 		for _, m := range cell.Measurements {
 			spectra[m.Row.File] = true
 		}

@@ -14,11 +14,11 @@ import (
 func TestLabels(t *testing.T) {
 	d := specimen(t, 7, 2)
 	d.Assessment.Job.Grades = []job.Grade{{Name: "Q1", Limits: []job.Limit{{Quantity: job.ChargeTransferGrowth, Side: job.Max, Bound: 1.4}}}}
-	for i := range d.Assessment.Cells {
-		d.Assessment.Cells[i].Grade = []string{"Q1", ""}[i%2]
-		d.Assessment.Cells[i].Verdict = health.Pass
+	for i := range d.Assessment.Cells.Len() {
+		d.Assessment.Cells.At(i).Grade = []string{"Q1", ""}[i%2]
+		d.Assessment.Cells.At(i).Verdict = health.Pass
 	}
-	d.Assessment.Cells[4].Verdict = health.Fail
+	d.Assessment.Cells.At(4).Verdict = health.Fail
 	all := strings.Join(pagesOf(t, bytesOf(t, Options{Cells: NoCells}, d)), " ")
 	if n := strings.Count(all, "Grade Q1 measured"); n != 3 {
 		t.Errorf("%d labels, want 3", n)
@@ -28,7 +28,7 @@ func TestLabels(t *testing.T) {
 			t.Errorf("%q not found in %q", want, all[strings.Index(all, "Labels for"):][:400])
 		}
 	}
-	d.Assessment.Job.Baseline.Cells = []string{d.Assessment.Cells[6].Name}
+	d.Assessment.Job.Baseline.Cells = []string{d.Assessment.Cells.At(6).Name}
 	if all := strings.Join(pagesOf(t, bytesOf(t, Options{Cells: NoCells}, d)), " "); strings.Count(all, "Grade Q1 measured") != 2 {
 		t.Error("a label for a reference cell")
 	}

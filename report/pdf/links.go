@@ -11,8 +11,8 @@ import (
 // reserveLinks makes a target for the summary and for every cell that has a section.
 func (c *composition) reserveLinks() {
 	c.summary = c.newLink()
-	for i := range c.doc.Assessment.Cells {
-		if c.options.Cells.holds(&c.doc.Assessment.Cells[i]) {
+	for i := range c.doc.Assessment.Cells.Len() {
+		if c.options.Cells.holds(c.doc.Assessment.Cells.At(i)) {
 			c.places[i] = c.newLink()
 		}
 	}

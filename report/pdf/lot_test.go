@@ -31,8 +31,8 @@ func delivery(t testing.TB) *report.Document {
 	words := phrases(t)
 	random := rand.New(rand.NewPCG(3, 4))
 	var cells []health.LotCell
-	for i := range d.Assessment.Cells {
-		cell := &d.Assessment.Cells[i]
+	for i := range d.Assessment.Cells.Len() {
+		cell := d.Assessment.Cells.At(i)
 		pallet := fmt.Sprintf("pallet %d", i/20+1)
 		chargeTransfer, ohmic := 0.0148*math.Exp(0.025*random.NormFloat64()), 0.0200*math.Exp(0.02*random.NormFloat64())
 		if i == 0 {
@@ -106,7 +106,7 @@ func TestFrontSaysWhetherADeliveryIsAccepted(t *testing.T) {
 func TestLotSection(t *testing.T) {
 	d := delivery(t)
 	all := strings.Join(pagesOf(t, bytesOf(t, Options{Cells: NoCells}, d)), " ")
-	outlier, missing := d.Assessment.Cells[0].Name, d.Assessment.Cells[1].Name
+	outlier, missing := d.Assessment.Cells.At(0).Name, d.Assessment.Cells.At(1).Name
 	for what, want := range map[string]string{
 		"statistics":     "Charge-transfer resistance / mΩ 79",
 		"grades":         "first",
@@ -155,8 +155,8 @@ func TestDepartingPartStandsOut(t *testing.T) {
 func TestFewCellsAreNoLot(t *testing.T) {
 	d := specimen(t, 3, 2)
 	var cells []health.LotCell
-	for i := range d.Assessment.Cells {
-		c := health.LotCell{Name: d.Assessment.Cells[i].Name}
+	for i := range d.Assessment.Cells.Len() {
+		c := health.LotCell{Name: d.Assessment.Cells.At(i).Name}
 		for k, q := range health.LotQuantities(d.Assessment.Job) {
 			c.Values = append(c.Values, health.QuantityValue{Quantity: q, Value: fit.NewValue(1.2+0.1*float64(i+k), 0.02), Own: 0.01})
 		}
@@ -174,7 +174,7 @@ func TestDeliveryByVariables(t *testing.T) {
 	j := d.Assessment.Job
 	j.Sampling.Standard = "variables"
 	var cells []health.LotCell
-	for i, cell := range d.Assessment.Cells {
+	for i, cell := range d.Assessment.Cells.All() {
 		if i >= 5 && i < 20 { // code letter G of MIL-STD-414: n = 15
 			cells = append(cells, health.LotCell{Name: cell.Name, Verdict: cell.Verdict, Values: cell.Values})
 		}

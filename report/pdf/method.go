@@ -81,8 +81,8 @@ func (c *composition) instrument() instrument {
 
 // temperatures between which the cells were measured, in °C.
 func temperatures(a *health.Assessment) (low, high float64, any bool) {
-	for i := range a.Cells {
-		for _, m := range a.Cells[i].Measurements {
+	for i := range a.Cells.Len() {
+		for _, m := range a.Cells.At(i).Measurements {
 			t := m.Row.TemperatureC
 			if !any {
 				low, high, any = t, t, true
@@ -97,7 +97,7 @@ func temperatures(a *health.Assessment) (low, high float64, any bool) {
 type modelData struct{ One, Two bool }
 
 func (c *composition) modelData() (d modelData) {
-	for _, cell := range c.doc.Assessment.Cells {
+	for _, cell := range c.doc.Assessment.Cells.All() {
 		d.One = d.One || cell.Arcs == 1
 		d.Two = d.Two || cell.Arcs == 2
 	}

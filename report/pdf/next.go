@@ -40,7 +40,7 @@ func (c *composition) next() {
 	if len(list) > mostAdvice {
 		points = append(points, c.say("next.more", nil))
 	}
-	if len(points) == 0 && len(c.doc.Assessment.Cells) > 0 {
+	if len(points) == 0 && c.doc.Assessment.Cells.Len() > 0 {
 		points = []string{c.say("next.none", nil)}
 	}
 	c.space(module)
@@ -50,8 +50,8 @@ func (c *composition) next() {
 // advised gathers cells for which the same is to be done, in the order of the first of them.
 func advised(a *health.Assessment) []advice {
 	var list []advice
-	for i := range a.Cells {
-		cell := &a.Cells[i]
+	for i := range a.Cells.Len() {
+		cell := a.Cells.At(i)
 		if cell.Verdict == health.Pass && foremost(cell) == "" {
 			continue
 		}

@@ -29,7 +29,7 @@ func (c *composition) quality() {
 }
 
 // several reports whether the report is about more than one cell.
-func (c *composition) several() bool { return len(c.doc.Assessment.Cells) > 1 }
+func (c *composition) several() bool { return c.doc.Assessment.Cells.Len() > 1 }
 
 // spectraCounts are the spectra of a job by how they stood the checks.
 type spectraCounts struct {
@@ -39,7 +39,7 @@ type spectraCounts struct {
 }
 
 func (c *composition) spectraCounts() spectraCounts {
-	n := spectraCounts{Cells: len(c.doc.Assessment.Cells)}
+	n := spectraCounts{Cells: c.doc.Assessment.Cells.Len()}
 	c.eachMeasurement(func(_ *health.Cell, m *health.Measurement) {
 		n.Spectra++
 		n.stand(m)
@@ -71,10 +71,9 @@ func (n *spectraCounts) stand(m *health.Measurement) {
 }
 
 func (c *composition) eachMeasurement(visit func(cell *health.Cell, m *health.Measurement)) {
-	cells := c.doc.Assessment.Cells
-	for i := range cells {
-		for k := range cells[i].Measurements {
-			visit(&cells[i], &cells[i].Measurements[k])
+	for _, cell := range c.doc.Assessment.Cells.All() {
+		for k := range cell.Measurements {
+			visit(cell, &cell.Measurements[k])
 		}
 	}
 }

@@ -85,9 +85,9 @@ func (c *composition) benchRemarks() {
 
 // notedOn gathers the remarks on the judged measurements of cells, or on the last of one where none is judged. What stands beside most
 // of several cells is no news of any.
-func notedOn(cells []health.Cell) (list []noted) {
-	for i := range cells {
-		text := remarkOn(&cells[i])
+func notedOn(cells health.Cells) (list []noted) {
+	for _, cell := range cells.All() {
+		text := remarkOn(cell)
 		if text == "" {
 			continue
 		}
@@ -95,10 +95,10 @@ func notedOn(cells []health.Cell) (list []noted) {
 		if at < 0 {
 			at, list = len(list), append(list, noted{Text: text, passed: true})
 		}
-		list[at].Names = append(list[at].Names, cells[i].Name)
-		list[at].passed = list[at].passed && cells[i].Verdict == health.Pass
+		list[at].Names = append(list[at].Names, cell.Name)
+		list[at].passed = list[at].passed && cell.Verdict == health.Pass
 	}
-	return slices.DeleteFunc(list, func(n noted) bool { return len(n.Names) > 1 && 2*len(n.Names) > len(cells) })
+	return slices.DeleteFunc(list, func(n noted) bool { return len(n.Names) > 1 && 2*len(n.Names) > cells.Len() })
 }
 
 func remarkOn(cell *health.Cell) string {

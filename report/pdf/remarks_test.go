@@ -10,7 +10,7 @@ import (
 // A remark stands once with all its days, others beside it, in the section of its cell alone.
 func TestRemarksAreQuoted(t *testing.T) {
 	d := specimen(t, 2, 3)
-	of := d.Assessment.Cells[0].Measurements
+	of := d.Assessment.Cells.At(0).Measurements
 	of[0].Row.Remarks, of[1].Row.Remarks, of[2].Row.Remarks = "can warm_{x} to the touch.", "clip loose", "can warm_{x} to the touch"
 	c := compositionOf(t, d)
 	day := func(i int) string { return c.numbers.Date(of[i].Row.MeasuredAt) }

@@ -11,7 +11,7 @@ import (
 // One page of the figure's size with its text, the caption as title, and the same bytes every time.
 func TestFigureByItself(t *testing.T) {
 	d := specimen(t, 1, 3)
-	f := figure.Nyquist(d, &d.Assessment.Cells[0])
+	f := figure.Nyquist(d, d.Assessment.Cells.At(0))
 	f.Caption = "moved by +4.2(1) mΩ 🔋"
 	var first, second bytes.Buffer
 	for _, b := range []*bytes.Buffer{&first, &second} {

@@ -59,11 +59,12 @@ func specimen(t testing.TB, cells, ages int) *report.Document {
 	t.Helper()
 	a := &health.Assessment{Job: specimenJob(), Verdict: health.Fail}
 	a.Temperature = health.Temperature{Source: job.CorrectionDeclared, Ohmic: fit.NewValue(15, 5), ChargeTransfer: fit.NewValue(55, 6)}
-	for i := range cells {
-		c := specimenCell(a.Job, i, ages)
-		a.Cells = append(a.Cells, c)
-		a.Counts = counted(a.Counts, c.Verdict)
+	list := make([]health.Cell, cells)
+	for i := range list {
+		list[i] = specimenCell(a.Job, i, ages)
+		a.Counts = counted(a.Counts, list[i].Verdict)
 	}
+	a.Cells = health.CellsOf(list)
 	return document(t, a)
 }
 

@@ -24,7 +24,7 @@ func (c *composition) summaryTable() {
 	}
 	t.columns = append(t.columns, column{head: c.label("conformity"), setting: rightward, least: 17},
 		column{head: c.label("grade"), most: 12}, column{head: c.label("reason"), stretch: 1})
-	for i := range c.doc.Assessment.Cells {
+	for i := range c.doc.Assessment.Cells.Len() {
 		t.records = append(t.records, c.summaryRecord(i, quantities, scales))
 	}
 	t.note = c.say("summary-note", c.ruleData())
@@ -64,8 +64,8 @@ func (c *composition) leftOfSummary(shown []job.Quantity) (names []string) {
 
 // limitedValues are those of a limited quantity, of all cells that have it.
 func (c *composition) limitedValues(q job.Quantity) (values []fit.Value) {
-	for i := range c.doc.Assessment.Cells {
-		if k := criterionOf(&c.doc.Assessment.Cells[i], q); k != nil && k.Value.Known() {
+	for i := range c.doc.Assessment.Cells.Len() {
+		if k := criterionOf(c.doc.Assessment.Cells.At(i), q); k != nil && k.Value.Known() {
 			values = append(values, k.Value)
 		}
 	}
@@ -83,7 +83,7 @@ func criterionOf(cell *health.Cell, q job.Quantity) *health.Criterion {
 }
 
 func (c *composition) summaryRecord(index int, quantities []job.Quantity, scales []notation.Scale) []entry {
-	cell := &c.doc.Assessment.Cells[index]
+	cell := c.doc.Assessment.Cells.At(index)
 	verdict := c.sheet.table.bold().in(verdictColours[cell.Verdict])
 	name := c.sheet.table.bold()
 	record := []entry{

@@ -43,7 +43,7 @@ func TestTableRepeatsItsHead(t *testing.T) {
 				t.Errorf("a head stands over %d records", n)
 			}
 		}
-		for _, m := range d.Assessment.Cells[0].Measurements {
+		for _, m := range d.Assessment.Cells.At(0).Measurements {
 			if strings.Contains(p, m.Row.MeasuredAt.Format("2006-01-02")+" "+fmt.Sprintf("%.2f", m.Row.TemperatureC)) {
 				records++
 			}

@@ -51,7 +51,7 @@ func (c *composition) deliveryDecision() {
 }
 
 // lengthy reports whether there are so many cells that their list stands behind what they show together.
-func (c *composition) lengthy() bool { return len(c.doc.Assessment.Cells) >= many }
+func (c *composition) lengthy() bool { return c.doc.Assessment.Cells.Len() >= many }
 
 // list has a line for each of many cells.
 func (c *composition) list() {
@@ -60,7 +60,7 @@ func (c *composition) list() {
 }
 
 // alone reports whether the report is about one cell whose section follows: a summary would say it twice.
-func (c *composition) alone() bool { return len(c.doc.Assessment.Cells) == 1 && len(c.places) == 1 }
+func (c *composition) alone() bool { return c.doc.Assessment.Cells.Len() == 1 && len(c.places) == 1 }
 
 // doubts are those about the job as a whole.
 func (c *composition) doubts() {
@@ -111,7 +111,7 @@ func (c *composition) tally() core.Row {
 	r.Add(parts...)
 	all := c.sheet.note.in(c.sheet.colours.quiet).aligned(align.Right).props()
 	all.Top, all.Right = all.Top+(tallyHeight-c.sheet.note.pitch)/2, tallyInset
-	r.Add((textWidth - tallyInset - used).holding(text.New(c.say("tally.all", len(c.doc.Assessment.Cells)), all)))
+	r.Add((textWidth - tallyInset - used).holding(text.New(c.say("tally.all", c.doc.Assessment.Cells.Len()), all)))
 	return r.WithStyle(&props.Cell{BackgroundColor: c.sheet.colours.tint})
 }
 

@@ -31,7 +31,7 @@ func TestPagesNameNoKeys(t *testing.T) {
 		"two-wire-sensing", "sensing-unknown", "state-of-charge-unknown", "rest-unknown", "open-circuit-moved"}
 	facts := []health.Fact{{Name: "fixture", Unit: health.Word, Text: "corrected"}, {Name: "strange", Unit: health.Count, Value: 1}}
 	for name, d := range map[string]*report.Document{"blank": variants(t)["blank"], "german": germanDocuments(t)["blank"], "delivery": delivery(t)} {
-		cell := &d.Assessment.Cells[0]
+		cell := d.Assessment.Cells.At(0)
 		if n := len(cell.Measurements); n > 0 {
 			for _, code := range advised {
 				cell.Measurements[n-1].Quality.Findings = append(cell.Measurements[n-1].Quality.Findings,
@@ -46,7 +46,7 @@ func TestPagesNameNoKeys(t *testing.T) {
 func TestBenchRemarksStandInFront(t *testing.T) {
 	d := specimen(t, 4, 2)
 	note := func(i int, verdict health.Verdict, text string) {
-		cell := &d.Assessment.Cells[i]
+		cell := d.Assessment.Cells.At(i)
 		cell.Verdict, cell.Measurements[cell.Latest].Row.Remarks = verdict, text
 	}
 	note(0, health.Pass, "wrapper torn.")
@@ -69,8 +69,8 @@ func TestFrontStatesValues(t *testing.T) {
 	d := specimen(t, 3, 4)
 	pages := pagesOf(t, bytesOf(t, Options{}, d))
 	c := compositionOf(t, d)
-	for i := range d.Assessment.Cells {
-		for _, k := range d.Assessment.Cells[i].Criteria {
+	for i := range d.Assessment.Cells.Len() {
+		for _, k := range d.Assessment.Cells.At(i).Criteria {
 			j := c.judgement(&k)
 			if want := strings.Join(strings.Fields(j.Value+" "+j.Interval), " "); !strings.Contains(pages[0], want) {
 				t.Errorf("%q not found in %q", want, pages[0])
@@ -83,7 +83,7 @@ func TestFrontStatesValues(t *testing.T) {
 func TestListStatesValues(t *testing.T) {
 	d := specimen(t, many, 2)
 	c := compositionOf(t, d)
-	cell := &d.Assessment.Cells[many-1]
+	cell := d.Assessment.Cells.At(many - 1)
 	k := criterionOf(cell, job.ChargeTransferGrowth)
 	want := c.numbers.PlusMinus(k.Value.Estimate(), k.ExpandedUncertainty, notation.One.Scale())
 	if got := c.summaryValue(cell, k.Quantity, notation.One.Scale()); got != want {
@@ -98,7 +98,7 @@ func TestListStatesValues(t *testing.T) {
 // A cell's section states its resistances at the reference temperature and at 1 kHz, and says what the marks of its number lines are.
 func TestSectionsStateResistances(t *testing.T) {
 	d := specimen(t, 1, 2)
-	m := latest(&d.Assessment.Cells[0])
+	m := latest(d.Assessment.Cells.At(0))
 	m.OhmicAtReference, m.ChargeTransferAtReference, m.ACResistance1kHz = fit.NewValue(0.02207, 0.00037), fit.NewValue(0.01466, 0.00057), fit.NewValue(0.025754, 0.000055)
 	all := strings.Join(pagesOf(t, bytesOf(t, Options{}, d)), " ")
 	for _, want := range []string{"at 25 °C: RΩ = 22.07(37) mΩ, Rct = 14.66(57) mΩ; as measured: |Z| = 25.754(55) mΩ at 1 kHz", "hatched in colour, the guard band"} {
@@ -111,7 +111,7 @@ func TestSectionsStateResistances(t *testing.T) {
 // A reason that several quantities have is given once, without a figure.
 func TestForecastsWithoutAgeing(t *testing.T) {
 	d := specimen(t, 1, 5)
-	cell := &d.Assessment.Cells[0]
+	cell := d.Assessment.Cells.At(0)
 	cell.Trend = nil
 	for _, q := range []job.Quantity{job.ChargeTransferGrowth, job.OhmicGrowth} {
 		cell.Trend = append(cell.Trend, health.Trend{Quantity: q, Against: "days", Reason: "It is a temperature series."})

@@ -20,9 +20,9 @@ func (b *book) baselines() error {
 
 // cells of the assessment by reference.
 func (b *book) cells() []*health.Cell {
-	list := make([]*health.Cell, len(b.doc.Assessment.Cells))
+	list := make([]*health.Cell, b.doc.Assessment.Cells.Len())
 	for i := range list {
-		list[i] = &b.doc.Assessment.Cells[i]
+		list[i] = b.doc.Assessment.Cells.At(i)
 	}
 	return list
 }

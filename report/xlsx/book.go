@@ -123,7 +123,7 @@ const (
 func planned(a *health.Assessment) plan {
 	p := plan{resistance: notation.Ohm.Scale(resistances(a)...)}
 	result, criterion := firstRow, firstRow
-	for i, c := range a.Cells {
+	for i, c := range a.Cells.All() {
 		rows := make([]int, len(c.Measurements))
 		for k := range rows {
 			rows[k] = result
@@ -148,7 +148,7 @@ func planned(a *health.Assessment) plan {
 func nameWidths(a *health.Assessment) (cells, files float64) {
 	const least, mostCell, mostFile = 12, 30, 60
 	cells, files = least, least
-	for _, c := range a.Cells {
+	for _, c := range a.Cells.All() {
 		cells = max(cells, float64(utf8.RuneCountInString(c.Name)+3))
 		for _, m := range c.Measurements {
 			files = max(files, float64(utf8.RuneCountInString(m.Row.File)+3))
@@ -159,7 +159,7 @@ func nameWidths(a *health.Assessment) (cells, files float64) {
 
 func pointRows(a *health.Assessment) (rows [][]int) {
 	at := firstRow
-	for _, c := range a.Cells {
+	for _, c := range a.Cells.All() {
 		first := make([]int, len(c.Measurements))
 		for k, m := range c.Measurements {
 			first[k] = at
@@ -177,7 +177,7 @@ func pointRows(a *health.Assessment) (rows [][]int) {
 
 // resistances that are in the workbook.
 func resistances(a *health.Assessment) (values []fit.Value) {
-	for _, c := range a.Cells {
+	for _, c := range a.Cells.All() {
 		for _, m := range c.Measurements {
 			if m.Fit != nil {
 				values = append(values, m.Fit.Ohmic, m.Fit.ChargeTransfer)

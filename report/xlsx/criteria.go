@@ -33,10 +33,9 @@ func (j judged) sign() float64 {
 func (b *book) judgements() iter.Seq[judged] {
 	limits := b.list
 	return func(yield func(judged) bool) {
-		cells := b.doc.Assessment.Cells
-		for i := range cells {
-			for k := range cells[i].Criteria {
-				if !yield(judged{&cells[i].Criteria[k], &cells[i], i, limits[k]}) {
+		for i, cell := range b.doc.Assessment.Cells.All() {
+			for k := range cell.Criteria {
+				if !yield(judged{&cell.Criteria[k], cell, i, limits[k]}) {
 					return
 				}
 			}

@@ -81,7 +81,7 @@ func (b *book) verdictFormula(at int) string {
 // countOf counts the verdicts of the limit in a row of the limits.
 func (b *book) countOf(row int, verdict string) string {
 	last := firstRow
-	for _, c := range b.doc.Assessment.Cells {
+	for _, c := range b.doc.Assessment.Cells.All() {
 		last += len(c.Criteria)
 	}
 	if last == firstRow {

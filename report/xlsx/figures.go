@@ -38,7 +38,7 @@ func (b *book) figures() error {
 	s.printed()
 	row, n := s.histograms(firstRow + 1 + len(growths))
 	for k, i := range b.drawn() {
-		c := &b.doc.Assessment.Cells[i]
+		c := b.doc.Assessment.Cells.At(i)
 		s.paged(row, n+k)
 		row = s.block(row, 1, nil)
 		s.row(row, s.beside([]cell{words(c.Name, look{bold: true})}, s.barHeads())...)
@@ -91,12 +91,12 @@ func (s *sheet) block(row, rows int, data [][]cell) int {
 // drawn chooses the cells that are drawn.
 func (b *book) drawn() []int {
 	cells := b.doc.Assessment.Cells
-	chosen := make([]int, len(cells))
+	chosen := make([]int, cells.Len())
 	for i := range chosen {
 		chosen[i] = i
 	}
 	slices.SortStableFunc(chosen, func(i, k int) int {
-		return slices.Index(verdicts, cells[i].Verdict) - slices.Index(verdicts, cells[k].Verdict)
+		return slices.Index(verdicts, cells.At(i).Verdict) - slices.Index(verdicts, cells.At(k).Verdict)
 	})
 	chosen = chosen[:min(len(chosen), drawnCells)]
 	slices.Sort(chosen)

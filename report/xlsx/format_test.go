@@ -258,9 +258,9 @@ func checkRelations(t *testing.T, name string, list map[string][]byte) {
 // Dates are those that the 1900 date system has: none before its first day.
 func TestDatesBefore1900AreWords(t *testing.T) {
 	a := specimen.Lot(2, 3)
-	for i := range a.Cells {
-		a.Cells[i].Measurements[0].Row.MeasuredAt = a.Cells[i].Measurements[0].Row.MeasuredAt.AddDate(-200, 0, 0)
-		a.Cells[i].Baseline.MeasuredAt = a.Cells[i].Measurements[0].Row.MeasuredAt
+	for i := range a.Cells.Len() {
+		a.Cells.At(i).Measurements[0].Row.MeasuredAt = a.Cells.At(i).Measurements[0].Row.MeasuredAt.AddDate(-200, 0, 0)
+		a.Cells.At(i).Baseline.MeasuredAt = a.Cells.At(i).Measurements[0].Row.MeasuredAt
 	}
 	f := opened(t, workbook(t, a))
 	if got, _ := f.GetCellValue("Results", "B4"); !strings.HasPrefix(got, "1824-") {
@@ -276,8 +276,8 @@ func TestHundredsOfLimits(t *testing.T) {
 	a := specimen.Lot(2, 1)
 	for i := 0; i < 400; i++ {
 		a.Job.Limits = append(a.Job.Limits, a.Job.Limits[0])
-		for k := range a.Cells {
-			a.Cells[k].Criteria = append(a.Cells[k].Criteria, a.Cells[k].Criteria[0])
+		for k := range a.Cells.Len() {
+			a.Cells.At(k).Criteria = append(a.Cells.At(k).Criteria, a.Cells.At(k).Criteria[0])
 		}
 	}
 	checkFormat(t, "hundreds of limits", workbook(t, a))

@@ -136,7 +136,7 @@ func (b *book) limitColumns() *columns[limit] {
 		v := verdicts[i]
 		c.add("count "+v.String(), b.verdict(v), middling, func(l limit, at int) cell {
 			n := 0
-			for _, each := range b.doc.Assessment.Cells {
+			for _, each := range b.doc.Assessment.Cells.All() {
 				if each.Criteria[l.i].Verdict == v {
 					n++
 				}

@@ -58,7 +58,7 @@ func (s *sheet) countColumns() *columns[job.Grade] {
 }
 
 func (b *book) gradeCount(grade string) (n int) {
-	for _, c := range b.doc.Assessment.Cells {
+	for _, c := range b.doc.Assessment.Cells.All() {
 		if c.Grade == grade {
 			n++
 		}
@@ -69,10 +69,10 @@ func (b *book) gradeCount(grade string) (n int) {
 // countGraded counts the cells that have a word in a column of the grades; blank where the format's way of comparing,
 // without case, would count others too.
 func (b *book) countGraded(key, word string) string {
-	if len(b.doc.Assessment.Cells) == 0 || key == "grade" && (b.gradeNamesClash() || !b.gradeNamesArePlain()) {
+	if b.doc.Assessment.Cells.Len() == 0 || key == "grade" && (b.gradeNamesClash() || !b.gradeNamesArePlain()) {
 		return ""
 	}
-	place := b.place("grades", b.graded.letter(key), firstRow, firstRow+len(b.doc.Assessment.Cells)-1)
+	place := b.place("grades", b.graded.letter(key), firstRow, firstRow+b.doc.Assessment.Cells.Len()-1)
 	return "COUNTIF(" + place + "," + quoted("="+literal.Replace(text(word))) + ")"
 }
 

@@ -108,7 +108,7 @@ func (b *book) countVerdicts(l *health.Lot, of ...health.Verdict) string {
 
 // summaryVerdicts is the column of the cells' verdicts.
 func (b *book) summaryVerdicts() string {
-	return b.place("summary", b.summed.letter("verdict"), firstSummaryRow, firstSummaryRow+len(b.doc.Assessment.Cells)-1)
+	return b.place("summary", b.summed.letter("verdict"), firstSummaryRow, firstSummaryRow+b.doc.Assessment.Cells.Len()-1)
 }
 
 // acceptanceRule decides by the counts as they are now, where they decided; a sample of the wrong size, or a plan by

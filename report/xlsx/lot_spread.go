@@ -197,7 +197,7 @@ func (b *book) beyondFormula(r risked) string {
 // criteriaRange is a column of the criteria, all rows.
 func (b *book) criteriaRange(key string) string {
 	last := firstRow - 1
-	for _, c := range b.doc.Assessment.Cells {
+	for _, c := range b.doc.Assessment.Cells.All() {
 		last += len(c.Criteria)
 	}
 	return b.place("criteria", b.judged.letter(key), firstRow, last)
@@ -205,7 +205,7 @@ func (b *book) criteriaRange(key string) string {
 
 // judgedValues are the values judged against a limit, in its scale.
 func (b *book) judgedValues(l limit) (values []float64) {
-	for _, c := range b.doc.Assessment.Cells {
+	for _, c := range b.doc.Assessment.Cells.All() {
 		if v := c.Criteria[l.i].Value; v.Known() {
 			values = append(values, l.scale.In(v.Estimate()))
 		}

@@ -33,8 +33,8 @@ func deliveryOf(cells int) *health.Assessment {
 	}
 	j.Sampling = &job.Sampling{Standard: "attributes", LotSize: 400, AQL: 10, Level: "II", Severity: "normal"}
 	j.Grouping = &job.Grouping{Size: 7, Arrangement: "series", By: []job.Quantity{job.ChargeTransferOhm, job.OhmicOhm}, WithinGrade: true}
-	for i := range a.Cells {
-		c := &a.Cells[i]
+	for i := range a.Cells.Len() {
+		c := a.Cells.At(i)
 		c.Measurements[c.Latest].Row.Extra = map[string]string{"module": fmt.Sprintf("pallet %d", 2*i/cells+1)}
 		for _, q := range health.LotQuantities(j) {
 			v := report.Measured(&c.Measurements[c.Latest], q)
@@ -45,8 +45,8 @@ func deliveryOf(cells int) *health.Assessment {
 		c.Trend = forecasts()
 	}
 	var members []health.LotCell
-	for i := range a.Cells {
-		members = append(members, health.LotCellOf(j, &a.Cells[i]))
+	for i := range a.Cells.Len() {
+		members = append(members, health.LotCellOf(j, a.Cells.At(i)))
 	}
 	a.Lot = health.LotOf(j, members, nil)
 	return a
@@ -122,7 +122,7 @@ func TestLotSheets(t *testing.T) {
 	held(t, "q05", column(t, f, "Lot", "5 % below", 3)[0], l.Quantities[0].Summary.Quantiles[1].Value*scaleIn(l.Quantities[0].Quantity))
 	held(t, "tolerance", column(t, f, "Distributions", "Tolerance interval to", 3)[1], l.Quantities[0].Fits[1].Tolerance.Upper*scaleIn(l.Quantities[0].Quantity))
 	held(t, "share", column(t, f, "Spread and risks", "Measuring's share of the variance", 3)[0], l.Quantities[0].Separation.Share)
-	if got := column(t, f, "Grades", "Grade as issued", 3); got[0] != a.Cells[0].Grade || len(got) != 50 {
+	if got := column(t, f, "Grades", "Grade as issued", 3); got[0] != a.Cells.At(0).Grade || len(got) != 50 {
 		t.Errorf("%d grades, the first %q", len(got), got[0])
 	}
 	if got := column(t, f, "Matched groups", "Group", 3); got[0] != "1" || len(got) < len(l.Grouping.Groups) {
@@ -183,8 +183,8 @@ func changeGrades(t *testing.T, f *excelize.File, j *job.Job) {
 func checkGrades(t *testing.T, label string, a *health.Assessment, value func(sheet, place string) string) {
 	t.Helper()
 	counts := map[string]int{}
-	for i := range a.Cells {
-		want := gradeOf(a.Job, &a.Cells[i])
+	for i := range a.Cells.Len() {
+		want := gradeOf(a.Job, a.Cells.At(i))
 		counts[want]++
 		if want == "" {
 			want = "none"
@@ -262,7 +262,7 @@ func checkResults(t *testing.T, a *health.Assessment, f *excelize.File) {
 					want = strconv.FormatFloat(x, 'g', -1, 64)
 				}
 				if want != nil && !same(got[row], fmt.Sprint(want)) {
-					t.Errorf("%s, %s: %s is %q there, results.json says %v", a.Cells[i].Name, a.Job.Limits[k].Quantity, key, got[row], want)
+					t.Errorf("%s, %s: %s is %q there, results.json says %v", a.Cells.At(i).Name, a.Job.Limits[k].Quantity, key, got[row], want)
 				}
 				row++
 			}
@@ -293,11 +293,11 @@ func TestLibreOfficeFollowsChangedLimits(t *testing.T) {
 	value := func(sheet, place string) string { got, _ := other.GetCellValue(sheet, place); return got }
 	checkGrades(t, "LibreOffice", a, value)
 	counts := map[string]int{}
-	for i := range a.Cells {
+	for i := range a.Cells.Len() {
 		counts[value("Summary", "B"+strconv.Itoa(8+i))]++
-		want := fourWay(a, &a.Cells[i].Criteria[0], 1.6)
+		want := fourWay(a, &a.Cells.At(i).Criteria[0], 1.6)
 		if got := value("Criteria", "Q"+strconv.Itoa(4+6*i)); got != want {
-			t.Errorf("%s: %q, want %q", a.Cells[i].Name, got, want)
+			t.Errorf("%s: %q, want %q", a.Cells.At(i).Name, got, want)
 		}
 	}
 	if got := value("Summary", "B5"); !strings.HasPrefix(got, "CHANGED") {

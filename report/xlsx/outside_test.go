@@ -36,15 +36,15 @@ var hostile = []string{
 // poisoned puts a text into every field that comes from outside.
 func poisoned(s string) *health.Assessment {
 	a := specimen.Assessment(specimen.Rules[1])
-	a.Cells = a.Cells[:1]
+	a.Cells = a.Cells.Between(0, 1)
 	r := &a.Job.Report
 	for _, field := range []*string{&r.Title, &r.Number, &r.Item, &r.Remarks, &r.PreparedBy, &r.AuthorisedBy, &r.Customer.Name, &a.Job.Laboratory.Name,
 		&a.Job.Cell.Model, &a.Job.Instrument.Name, &a.Temperature.Note} {
 		*field = s
 	}
 	a.Job.ExtraColumns = []string{s, "module", "Module", "cell"}
-	for i := range a.Cells {
-		c := &a.Cells[i]
+	for i := range a.Cells.Len() {
+		c := a.Cells.At(i)
 		c.Name, c.Reason, c.Grade, c.Baseline.Note, c.ArcsChoice = s, s, s, s, s
 		for k := range c.Criteria {
 			c.Criteria[k].Reason = s
@@ -61,8 +61,8 @@ func poisoned(s string) *health.Assessment {
 // poisonLot puts a text into every field of a lot that comes from outside.
 func poisonLot(a *health.Assessment, s string) *health.Assessment {
 	a.Job.Grades[1].Name = s
-	for i := range a.Cells {
-		c := &a.Cells[i]
+	for i := range a.Cells.Len() {
+		c := a.Cells.At(i)
 		c.Name, c.Grade, c.Grading.Reason, c.Grading.Better, c.Trend[1].Reason = s, s, s, s, s
 		c.Grading.Missed[0].Reason, c.Grading.Missed[0].By = s, math.NaN()
 		c.Departures = []health.Departure{{Quantity: job.OhmicGrowth, Dominant: "group", Reason: s}}
@@ -79,10 +79,10 @@ func poisonLot(a *health.Assessment, s string) *health.Assessment {
 
 func TestOutsideTextOfALotIsNeverAFormula(t *testing.T) {
 	a := deliveryOf(16)
-	a.Cells = a.Cells[:2]
-	for i := range a.Cells {
-		for k := range a.Cells[i].Measurements {
-			a.Cells[i].Measurements[k].Spectrum = nil
+	a.Cells = a.Cells.Between(0, 2)
+	for i := range a.Cells.Len() {
+		for k := range a.Cells.At(i).Measurements {
+			a.Cells.At(i).Measurements[k].Spectrum = nil
 		}
 	}
 	own := countFormulas(t, opened(t, workbook(t, poisonLot(a, "harmless"))))

@@ -31,10 +31,9 @@ func (m measured) fitted() *fit.Result {
 // measurements in the order of the job.
 func (b *book) measurements() iter.Seq[measured] {
 	return func(yield func(measured) bool) {
-		cells := b.doc.Assessment.Cells
-		for i := range cells {
-			for k := range cells[i].Measurements {
-				if !yield(measured{&cells[i].Measurements[k], &cells[i], i, k}) {
+		for i, cell := range b.doc.Assessment.Cells.All() {
+			for k := range cell.Measurements {
+				if !yield(measured{&cell.Measurements[k], cell, i, k}) {
 					return
 				}
 			}

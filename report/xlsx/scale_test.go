@@ -1,6 +1,7 @@
 package xlsx_test
 
 import (
+	"cmp"
 	"os"
 	"regexp"
 	"runtime/debug"
@@ -17,23 +18,21 @@ import (
 // load and not the writer's.
 func many(cells int) *health.Assessment {
 	var a *health.Assessment
+	var list []health.Cell
 	const batch = 100
 	for first := 0; first < cells; first += batch {
 		next := specimen.Lot(min(batch, cells-first), 8)
-		for i := range next.Cells {
-			c := &next.Cells[i]
+		for i, c := range next.Cells.All() {
 			c.Name = "LOT-" + strconv.Itoa(100001+first+i)
 			for k := range c.Measurements {
 				m := &c.Measurements[k]
 				m.Spectrum, m.Fit.Fitted, m.Fit.Residuals = nil, nil, nil
 			}
+			list = append(list, *c)
 		}
-		if a == nil {
-			a = next
-		} else {
-			a.Cells = append(a.Cells, next.Cells...)
-		}
+		a = cmp.Or(a, next)
 	}
+	a.Cells = health.CellsOf(list)
 	return a
 }
 

@@ -46,14 +46,14 @@ func (s *sheet) overall(row int, place string) {
 	counts := map[health.Verdict]int{health.Pass: a.Counts.Pass, health.ConditionalPass: a.Counts.ConditionalPass,
 		health.ConditionalFail: a.Counts.ConditionalFail, health.Fail: a.Counts.Fail, health.NotEvaluated: a.Counts.NotEvaluated}
 	all := cell{value: s.verdict(a.Verdict), formula: s.gravest(place), look: look{bold: true, side: "center"}}
-	if len(a.Cells) == 0 {
+	if a.Cells.Len() == 0 {
 		all.formula = ""
 	}
 	cells := []cell{words(s.say("all_cells"), look{bold: true}), all}
 	for i := len(verdicts) - 1; i >= 0; i-- {
 		v := verdicts[i]
 		count := cell{value: counts[v], formula: "COUNTIF(" + place + "," + quoted(s.verdict(v)) + ")", look: look{bold: true, side: "left"}}
-		if len(a.Cells) == 0 {
+		if a.Cells.Len() == 0 {
 			count.formula = ""
 		}
 		cells = append(cells, cell{value: s.verdict(v), look: look{muted: true, side: "right"}}, count)

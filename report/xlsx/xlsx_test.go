@@ -89,8 +89,8 @@ func noLimits() *health.Assessment {
 	a := specimen.Lot(2, 2)
 	a.Job.Limits, a.Job.Grades, a.Verdict = nil, nil, health.NotEvaluated
 	a.Counts = health.Counts{NotEvaluated: 2}
-	for i := range a.Cells {
-		a.Cells[i].Criteria, a.Cells[i].Verdict = nil, health.NotEvaluated
+	for i := range a.Cells.Len() {
+		a.Cells.At(i).Criteria, a.Cells.At(i).Verdict = nil, health.NotEvaluated
 	}
 	return a
 }
@@ -146,7 +146,7 @@ func checkChanged(t *testing.T, content []byte, rule job.DecisionRule, times flo
 	}
 	label := fmt.Sprintf("%s, k = %v, limits times %v", rule.Kind, rule.CoverageFactor, times)
 	row := 4
-	for i, c := range want.Cells {
+	for i, c := range want.Cells.All() {
 		for _, k := range c.Criteria {
 			if got := calculated(t, f, "Criteria", fmt.Sprintf("Q%d", row)); got != k.Verdict.String() {
 				t.Errorf("%s: %s, %s: %q, want %q", label, c.Name, k.Quantity, got, k.Verdict)
@@ -230,7 +230,7 @@ func TestNumbersAreHeldInFull(t *testing.T) {
 	place, _ := excelize.CoordinatesToCellName(column+1, 5)
 	held, _ := f.GetCellValue("Fit parameters", place)
 	shown, _ := f.GetCellValue("Fit parameters", place, excelize.Options{RawCellValue: false})
-	want := a.Cells[0].Measurements[1].Fit.ChargeTransfer // u = 1.1 %: 0.12 mΩ of 11.64 mΩ
+	want := a.Cells.At(0).Measurements[1].Fit.ChargeTransfer // u = 1.1 %: 0.12 mΩ of 11.64 mΩ
 	if got, _ := strconv.ParseFloat(held, 64); math.Abs(got-1000*want.Estimate()) > 1e-12 {
 		t.Errorf("held %v, want %v", held, 1000*want.Estimate())
 	}
@@ -243,7 +243,7 @@ func TestNumbersAreHeldInFull(t *testing.T) {
 // on the wall.
 func TestMeasuredAt(t *testing.T) {
 	a := specimen.Lot(1, 1)
-	row := a.Cells[0].Measurements[0].Row
+	row := a.Cells.At(0).Measurements[0].Row
 	// 1910-02-03T10:05:54 is 3687.4207639 in the 1900 system (from memory, and by arithmetic).
 	row.MeasuredAt, row.HasTime = time.Date(1910, 2, 3, 10, 5, 54, 0, time.FixedZone("", 3600)), true
 	f := opened(t, workbook(t, a))

@@ -57,7 +57,7 @@ func Empty() *health.Assessment {
 	row := job.Measurement{Cell: "1", File: "spectra/1.csv", MeasuredAt: start, TemperatureC: 25, TemperatureUncertaintyC: 0.5}
 	cell := health.Cell{Name: "1", Latest: -1, Measurements: []health.Measurement{{Row: &row}},
 		Criteria: []health.Criterion{notEvaluated(j.Limits[0], "there is no baseline")}}
-	return &health.Assessment{Job: j, Cells: []health.Cell{cell}, Counts: health.Counts{NotEvaluated: 1}}
+	return &health.Assessment{Job: j, Cells: health.CellsOf([]health.Cell{cell}), Counts: health.Counts{NotEvaluated: 1}}
 }
 
 var start = time.Date(2024, 3, 4, 9, 30, 0, 0, time.UTC)
@@ -103,9 +103,11 @@ func assess(j *job.Job, courses []course, measurements int) *health.Assessment {
 			Note: "Activation energies are the customer's."},
 		Doubts: []fit.Doubt{{Code: "rest-unknown", Text: "The rest before some sweeps is not recorded."}},
 	}
+	cells := make([]health.Cell, len(courses))
+	a.Cells = health.CellsOf(cells)
 	for i, course := range courses {
 		cell := course.cell(j, i, measurements)
-		a.Cells = append(a.Cells, cell)
+		cells[i] = cell
 		a.Verdict = graver(a.Verdict, cell.Verdict)
 		count(&a.Counts, cell.Verdict)
 	}
