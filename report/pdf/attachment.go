@@ -2,7 +2,6 @@ package pdf
 
 import (
 	"bytes"
-	"compress/zlib"
 	"crypto/md5"
 	"crypto/sha256"
 	"encoding/hex"
@@ -30,16 +29,13 @@ func attachmentOf(d *report.Document, aside func() (io.ReadWriteSeeker, error)) 
 }
 
 func (a *attachment) deflate(d *report.Document) error {
-	compressed, err := zlib.NewWriterLevel(&a.deflated, zlib.BestCompression)
-	if err != nil {
-		return err
-	}
+	compressed := &sparing{to: &a.deflated}
 	check, sum, size := md5.New(), sha256.New(), bytesWritten(0)
 	if err := report.WriteResults(io.MultiWriter(compressed, check, sum, &size), d); err != nil {
 		return err
 	}
 	a.size, a.md5, a.sha256 = int64(size), hex.EncodeToString(check.Sum(nil)), hex.EncodeToString(sum.Sum(nil))
-	return compressed.Close()
+	return compressed.close()
 }
 
 // bytesWritten counts the bytes that are written to it.

@@ -165,7 +165,7 @@ func (w *compactWriter) writeGroup(group []object) error {
 }
 
 func (w *compactWriter) writeDeflated(number int, entries string, data []byte) error {
-	small, err := deflate(data)
+	small, err := deflated(data)
 	if err != nil {
 		return err
 	}

@@ -149,7 +149,7 @@ func (p *plan) object(f *form, number, bounds int) (object, error) {
 			break
 		}
 	}
-	small, err := deflate(plain)
+	small, err := deflated(plain)
 	if err != nil {
 		return object{}, err
 	}
