@@ -3,7 +3,6 @@ package health
 import (
 	"context"
 	"fmt"
-	"slices"
 	"sync"
 
 	"ohmledger/fit/spectrum"
@@ -39,18 +38,15 @@ func Assess(ctx context.Context, e Evidence, progress func(done, total int)) (*A
 		panic(fmt.Sprintf("health: %d inputs for %d measurements", len(e.Inputs), len(e.Job.Measurements)))
 	}
 	g := e.grounds()
-	cells, plain := specimens(e.Inputs)
+	cells := specimens(e.Inputs)
 	e.Inputs = nil // may be forgotten as soon as they are fitted
 	own := part(cells, e.Share)
+	judged := g.keep(own)
 	temperature, err := g.assess(ctx, cells, own, progress)
 	if err != nil {
 		return nil, err
 	}
-	judged := part(plain, e.Share)
-	if e.Share.partial() {
-		judged = slices.Clone(judged) // the others may be forgotten
-	}
-	a := &Assessment{Job: e.Job, Temperature: temperature, Cells: CellsOf(judged)}
+	a := &Assessment{Job: e.Job, Temperature: temperature, Cells: judged}
 	a.tally()
 	a.Doubts = g.doubts(a)
 	if !e.Share.partial() {
@@ -89,6 +85,29 @@ func (g grounds) assessed(s *specimen, group *footing) {
 	if g.sparse != nil && g.say != nil {
 		s.forgetFacts()
 	}
+	if s.kept != nil {
+		s.kept()
+	}
+}
+
+// keep makes the cells what an assessment of the specimens holds: of a sparse one packed, each as soon as it is judged, so that
+// nothing of the specimen is left.
+func (g grounds) keep(list []*specimen) Cells {
+	if g.sparse == nil {
+		cells := make([]Cell, len(list))
+		for i, s := range list {
+			cells[i], s.Cell = *s.Cell, &cells[i]
+		}
+		return CellsOf(cells)
+	}
+	shelf := newShelf(len(list))
+	for i, s := range list {
+		s.kept = func() {
+			shelf.put(i, s.Cell)
+			s.Cell = nil
+		}
+	}
+	return shelf.cells()
 }
 
 // counter adds up the spectra that are done.

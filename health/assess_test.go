@@ -518,7 +518,7 @@ func TestStricterLimitsNeverImproveAVerdict(t *testing.T) {
 func (b *bench) judged(t *testing.T) *Assessment {
 	t.Helper()
 	if b.cells == nil {
-		b.cells, _ = specimens(b.inputs)
+		b.cells = specimens(b.inputs)
 		if err := (grounds{job: b.job}).examine(context.Background(), b.cells, b.cells, nil, func(*specimen) {}); err != nil {
 			t.Fatal(err)
 		}

@@ -84,7 +84,7 @@ type Measurement struct {
 	Fixture *Fixture // what was subtracted for leads and fixture; nil: nothing
 
 	ACResistance1kHz                               fit.Value // ohm, |Z| at 1 kHz of Spectrum
-	interpolation                                  float64   // ohm, the part of its uncertainty that interpolating gave
+	interpolation                                  float64   `plain:"derived"` // ohm, the part of its uncertainty that interpolating gave
 	OhmicAtReference, ChargeTransferAtReference    fit.Value // ohm, at the reference temperature
 	OhmicGrowth, ChargeTransferGrowth, TotalGrowth Growth
 	CapacityRetention                              fit.Value // 1

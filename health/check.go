@@ -20,7 +20,7 @@ func Check(e Evidence, in Input) Measurement {
 
 // single is a specimen of one spectrum, tested.
 func (g grounds) single(in Input) *specimen {
-	cells, _ := specimens([]Input{in})
+	cells := specimens([]Input{in})
 	s := cells[0]
 	s.twins = make([]*twin, 1)
 	g.tested(s)

@@ -163,8 +163,9 @@ func (g grounds) examine(ctx context.Context, cells, needed []*specimen, progres
 	}
 	count := counter(spectra, progress)
 	done := func(s *specimen) {
+		n := len(s.Measurements)
 		fitted(s)
-		count(len(s.Measurements))
+		count(n)
 	}
 	if err := g.fitAlone(ctx, needed, wanted, done); err != nil || !slices.ContainsFunc(needed, func(s *specimen) bool { return s.joins }) {
 		return err

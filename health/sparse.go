@@ -30,17 +30,19 @@ func (o *outlines) of(s *spectrum.Spectrum) *spectrum.Spectrum {
 	return outline
 }
 
-// Sparse drops from judged cells what Evidence.Sparse says is not kept.
-func Sparse(cells Cells) {
-	o := &outlines{}
-	for _, c := range cells.All() {
+// Sparse are cells without what Evidence.Sparse says is not kept, which is dropped from the given ones.
+func Sparse(cells Cells) Cells {
+	o, kept := &outlines{}, newShelf(cells.Len())
+	for i, c := range cells.All() {
 		c.forgetTests()
 		c.forgetCurves(o)
 		c.forgetFacts()
 		for _, t := range c.Trend {
 			t.Course.Curve, t.Course.Fan = nil, nil
 		}
+		kept.put(i, c)
 	}
+	return kept.cells()
 }
 
 // forgetCurves drops what only drawings and tables of points need: the measured impedances, the fitted ones, residuals and

@@ -38,12 +38,12 @@ type specimen struct {
 	joins   bool       // is fitted together with other cells; known when it is tested
 	steps   []step     // that lead to each measurement
 	logs    covariance // of ln R between two of the measurements; as the fits gave it
+	kept    func()     // packs the cell that is judged and drops it; nil: it stays as it is
 	misfits covariance // standard uncertainty of ln R of one over the other from the circuit's misfit; likewise
 }
 
-// specimens sorts the inputs by cell, in the order in which cells are first named, and each cell's by time. The plain cells are
-// what the specimens point to.
-func specimens(inputs []Input) (cells []*specimen, plain []Cell) {
+// specimens sorts the inputs by cell, in the order in which cells are first named, and each cell's by time.
+func specimens(inputs []Input) (cells []*specimen) {
 	byName, spectra := map[string]*specimen{}, map[string]int{}
 	for i := range inputs {
 		if inputs[i].Row == nil {
@@ -51,13 +51,11 @@ func specimens(inputs []Input) (cells []*specimen, plain []Cell) {
 		}
 		spectra[inputs[i].Row.Cell]++
 	}
-	plain = make([]Cell, 0, len(spectra)) // never grows beyond
 	for i := range inputs {
 		in := &inputs[i]
 		s := byName[in.Row.Cell]
 		if s == nil {
-			plain = append(plain, Cell{Name: in.Row.Cell, Latest: -1, Measurements: make([]Measurement, 0, spectra[in.Row.Cell])})
-			s = &specimen{Cell: &plain[len(plain)-1]}
+			s = &specimen{Cell: &Cell{Name: in.Row.Cell, Latest: -1, Measurements: make([]Measurement, 0, spectra[in.Row.Cell])}}
 			byName[in.Row.Cell] = s
 			cells = append(cells, s)
 		}
@@ -66,7 +64,7 @@ func specimens(inputs []Input) (cells []*specimen, plain []Cell) {
 	for _, s := range cells {
 		slices.SortStableFunc(s.Measurements, earlier)
 	}
-	return cells, plain
+	return cells
 }
 
 // earlier orders measurements by time, then by file so that rows of one day keep their order however the table was sorted.

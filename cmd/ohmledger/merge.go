@@ -70,7 +70,7 @@ func (c *mergeCommand) read(ctx context.Context, m *meter) (*report.Document, []
 		if !c.draws(spectra, p.Cells) {
 			economise(spectra, given)
 			for ; thinned <= i; thinned++ {
-				health.Sparse(health.CellsOf(parts[thinned].Judged))
+				parts[thinned].Judged = health.Sparse(parts[thinned].Judged)
 			}
 		}
 		m.tell("reading parts:", i+1, len(c.Parts))

@@ -5,12 +5,12 @@ import (
 	"bytes"
 	"compress/flate"
 	"crypto/sha256"
-	"encoding/hex"
 	"encoding/json"
+	"errors"
 	"io"
-	"reflect"
 
 	"ohmledger/health"
+	"ohmledger/health/plain"
 	"ohmledger/report"
 )
 
@@ -38,11 +38,7 @@ type maker struct {
 }
 
 // contentShape describes what stands in a part of this program.
-func contentShape() string {
-	sum := sha256.New()
-	shape(sum, reflect.TypeFor[content](), map[reflect.Type]bool{})
-	return hex.EncodeToString(sum.Sum(nil)[:8])
-}
+func contentShape() string { return plain.Of[content]().Shape() + plain.Of[health.Cell]().Shape() }
 
 // Write writes a part. The same part gives the same bytes.
 func Write(to io.Writer, p *Part) error {
@@ -58,12 +54,7 @@ func Write(to io.Writer, p *Part) error {
 	if err != nil {
 		return err
 	}
-	w := &writer{w: bufio.NewWriterSize(compressed, 1<<16)}
-	w.value(reflect.ValueOf(&p.content).Elem())
-	if w.err != nil {
-		return w.err
-	}
-	if err := w.w.Flush(); err != nil {
+	if err := p.writeContent(compressed); err != nil {
 		return err
 	}
 	if err := compressed.Close(); err != nil {
@@ -75,6 +66,8 @@ func Write(to io.Writer, p *Part) error {
 	_, err = to.Write(sum.Sum(nil))
 	return err
 }
+
+var errCorrupt = errors.New("its content is no part of a report")
 
 // longestHead is what the two lines may be, bytes.
 const longestHead = 1 << 12
@@ -99,12 +92,34 @@ func Read(from io.ReadSeeker, name string, tool report.Tool) (*Part, error) {
 	}
 	p := &Part{Share: health.Share{Number: h.Part, Of: h.Of}, Tool: report.Tool(h.Tool), Inputs: h.Inputs, Cells: h.Cells, Name: name}
 	unpacked := flate.NewReader(bufio.NewReaderSize(io.LimitReader(from, size-length), 1<<16))
-	r := &reader{r: bufio.NewReaderSize(unpacked, 1<<16), texts: map[string]string{}}
-	r.value(reflect.ValueOf(&p.content).Elem())
-	if r.err != nil {
-		return nil, faulty("%s cannot be read: %v", name, r.err)
+	if err := p.readContent(unpacked); err != nil {
+		return nil, faulty("%s cannot be read: %v", name, err)
 	}
 	return p, nil
+}
+
+// writeContent writes what all cells share, their number, and the cells.
+func (p *Part) writeContent(to io.Writer) error {
+	buffered := bufio.NewWriterSize(to, 1<<16)
+	w, cell := plain.NewWriter(buffered), plain.Of[health.Cell]()
+	plain.Of[content]().Write(w, &p.content)
+	w.Count(p.Judged.Len())
+	for _, c := range p.Judged.All() {
+		cell.Write(w, c)
+	}
+	return errors.Join(w.Err(), buffered.Flush())
+}
+
+func (p *Part) readContent(from io.Reader) error {
+	r, cell := plain.NewReader(bufio.NewReaderSize(from, 1<<16)), plain.Of[health.Cell]()
+	plain.Of[content]().Read(r, &p.content)
+	var list []health.Cell
+	for n := r.Count(); len(list) < n && r.Err() == nil; {
+		list = append(list, health.Cell{})
+		cell.Read(r, &list[len(list)-1])
+	}
+	p.Judged = health.CellsOf(list)
+	return r.Err()
 }
 
 // calls names a program in words.

@@ -31,8 +31,8 @@ func inOrder(parts []*Part) ([]*Part, error) {
 		return nil, faulty("of the %d parts of the report %s", first.Share.Of, enumerated(missing))
 	}
 	for _, p := range sorted {
-		if from, to := p.Share.Cells(p.Cells); len(p.Judged) != to-from {
-			return nil, faulty("%s has %d cells where its share is %d", p.Name, len(p.Judged), to-from)
+		if from, to := p.Share.Cells(p.Cells); p.Judged.Len() != to-from {
+			return nil, faulty("%s has %d cells where its share is %d", p.Name, p.Judged.Len(), to-from)
 		}
 	}
 	return sorted, nil

@@ -22,6 +22,7 @@ type Part struct {
 	Inputs string // SHA-256 over the names and digests of everything that was read: equal in all parts of a job
 	Cells  int    // of the whole job
 	Name   string // what the user calls the part, for messages; not written
+	Judged health.Cells
 
 	content
 }
@@ -32,9 +33,8 @@ type content struct {
 	Temperature health.Temperature
 	Doubts      []fit.Doubt
 	Logo        []byte
-	Sentences   []byte // the laboratory's own ones, a ZIP archive; nil where there are none
-	Folder      string // what the user calls the folder of these
-	Judged      []health.Cell
+	Sentences   []byte       // the laboratory's own ones, a ZIP archive; nil where there are none
+	Folder      string       // what the user calls the folder of these
 	Spectra     []job.Source // of the cells' measurements, in their order
 }
 
@@ -52,8 +52,8 @@ type Ingredients struct {
 // New is the part of a share. Its error is about the sentences.
 func New(i Ingredients) (*Part, error) {
 	a := i.Assessment
-	p := &Part{Share: i.Share, Tool: i.Tool, Cells: i.Cells,
-		content: content{Job: *a.Job, Temperature: a.Temperature, Doubts: a.Doubts, Logo: i.Logo, Folder: i.Folder, Judged: judged(a.Cells)}}
+	p := &Part{Share: i.Share, Tool: i.Tool, Cells: i.Cells, Judged: a.Cells,
+		content: content{Job: *a.Job, Temperature: a.Temperature, Doubts: a.Doubts, Logo: i.Logo, Folder: i.Folder}}
 	var err error
 	if p.Sentences, err = packed(i.Sentences); err != nil {
 		return nil, err
@@ -71,14 +71,6 @@ func New(i Ingredients) (*Part, error) {
 	p.Job.Sources = a.Job.Sources[:len(a.Job.Sources)-len(a.Job.Measurements)]
 	p.Job.Measurements = nil
 	return p, nil
-}
-
-func judged(cells health.Cells) []health.Cell {
-	list := make([]health.Cell, cells.Len())
-	for i, c := range cells.All() {
-		list[i] = *c
-	}
-	return list
 }
 
 // digest of everything that was read.
@@ -135,17 +127,18 @@ func Whole(parts []*Part, templates fs.FS) (d *report.Document, logo []byte, err
 	}
 	first := parts[0]
 	j := first.Job
-	var cells []health.Cell
+	judged := make([]health.Cells, len(parts))
 	var spectra []job.Source
-	for _, p := range parts {
-		cells, spectra = append(cells, p.Judged...), append(spectra, p.Spectra...)
+	for i, p := range parts {
+		judged[i], spectra = p.Judged, append(spectra, p.Spectra...)
 	}
+	cells := health.Joined(judged)
 	j.Measurements = make([]job.Measurement, 0, len(spectra))
-	for i := range cells {
-		for k := range cells[i].Measurements {
-			m := &cells[i].Measurements[k]
+	for _, c := range cells.All() {
+		for k := range c.Measurements {
+			m := &c.Measurements[k]
 			j.Measurements = append(j.Measurements, *m.Row)
-			m.Row = &j.Measurements[len(j.Measurements)-1]
+			m.Row = &j.Measurements[len(j.Measurements)-1] // of cells that are packed the copy is theirs
 		}
 	}
 	j.Sources = append(j.Sources[:len(j.Sources):len(j.Sources)], spectra...)
@@ -156,7 +149,7 @@ func Whole(parts []*Part, templates fs.FS) (d *report.Document, logo []byte, err
 	if o.Words, err = report.ReadWords(templates, j.Language, o.Overrides, o.OverridesName); err != nil {
 		return nil, nil, err
 	}
-	d, err = report.New(health.Whole(&j, first.Temperature, first.Doubts, health.CellsOf(cells), o.Words.Phrase), o)
+	d, err = report.New(health.Whole(&j, first.Temperature, first.Doubts, cells, o.Words.Phrase), o)
 	return d, first.Logo, err
 }
 

@@ -59,11 +59,12 @@ func (c *composition) labels() {
 // labelled are the cells that have a grade and do not miss a limit of the job, which may be stricter than the grade's. Reference cells
 // are the measure and are handed to nobody.
 func (c *composition) labelled() (graded []*health.Cell) {
-	for i := range c.doc.Assessment.Cells.Len() {
-		cell := c.doc.Assessment.Cells.At(i)
+	for _, cell := range c.doc.Assessment.Cells.All() {
 		meets := cell.Verdict == health.Pass || cell.Verdict == health.ConditionalPass || len(c.job.Limits) == 0
 		if cell.Grade != "" && meets && !slices.Contains(c.job.Baseline.Cells, cell.Name) {
-			graded = append(graded, cell)
+			if graded = append(graded, cell); len(graded) > mostLabels {
+				break
+			}
 		}
 	}
 	return graded

@@ -1,7 +1,7 @@
 package xlsx
 
 import (
-	"slices"
+	"iter"
 	"strings"
 
 	"ohmledger/fit"
@@ -13,18 +13,23 @@ import (
 func (b *book) baselines() error {
 	s := b.newSheet("baselines", widths(b.founded), firstRow)
 	s.top("baselines")
-	table(s, "baselines", firstRow, b.founded, slices.Values(b.cells()))
+	table(s, "baselines", firstRow, b.founded, b.eachCell())
 	s.protect()
 	return s.end()
 }
 
-// cells of the assessment by reference.
-func (b *book) cells() []*health.Cell {
-	list := make([]*health.Cell, b.doc.Assessment.Cells.Len())
-	for i := range list {
-		list[i] = b.doc.Assessment.Cells.At(i)
+// cells of the assessment with their indices.
+func (b *book) cells() iter.Seq2[int, *health.Cell] { return b.doc.Assessment.Cells.All() }
+
+// eachCell are the cells of the assessment.
+func (b *book) eachCell() iter.Seq[*health.Cell] {
+	return func(yield func(*health.Cell) bool) {
+		for _, c := range b.cells() {
+			if !yield(c) {
+				return
+			}
+		}
 	}
-	return list
 }
 
 func (b *book) baselineColumns() *columns[*health.Cell] {

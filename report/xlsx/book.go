@@ -104,13 +104,16 @@ func (b *book) title() string {
 
 // plan says where things stand, so that sheets can refer to each other before they are written.
 type plan struct {
-	resistance           notation.Scale // one for all resistances, so that formulas need not convert
-	cellWidth, fileWidth float64        // of the columns of names
-	result               [][]int        // row on Results of cell i, measurement k
-	criterion            []int          // first row on Criteria of cell i
-	cell                 []int          // row on Summary and on Baselines of cell i
-	limit                []int          // row on Limits
-	points               [][]int        // first row on Spectra of cell i, measurement k; nil where the points are left out
+	resistance           notation.Scale           // one for all resistances, so that formulas need not convert
+	cellWidth, fileWidth float64                  // of the columns of names
+	result               [][]int                  // row on Results of cell i, measurement k
+	criterion            []int                    // first row on Criteria of cell i
+	cell                 []int                    // row on Summary and on Baselines of cell i
+	limit                []int                    // row on Limits
+	criteria             int                      // the row after the last on Criteria
+	verdicts             []map[health.Verdict]int // of the cells, by limit
+	grades               map[string]int           // how many cells have each
+	points               [][]int                  // first row on Spectra of cell i, measurement k; nil where the points are left out
 }
 
 // Rows that tables begin at: title, note and head stand above.
@@ -121,7 +124,7 @@ const (
 )
 
 func planned(a *health.Assessment) plan {
-	p := plan{resistance: notation.Ohm.Scale(resistances(a)...)}
+	p := plan{resistance: notation.Ohm.Scale(resistances(a)...), grades: map[string]int{}}
 	result, criterion := firstRow, firstRow
 	for i, c := range a.Cells.All() {
 		rows := make([]int, len(c.Measurements))
@@ -133,7 +136,15 @@ func planned(a *health.Assessment) plan {
 		p.criterion = append(p.criterion, criterion)
 		p.cell = append(p.cell, i) // from the first row of either sheet
 		criterion += len(c.Criteria)
+		p.grades[c.Grade]++
+		for len(p.verdicts) < len(c.Criteria) {
+			p.verdicts = append(p.verdicts, map[health.Verdict]int{})
+		}
+		for k := range c.Criteria {
+			p.verdicts[k][c.Criteria[k].Verdict]++
+		}
 	}
+	p.criteria = criterion
 	if n := result - firstRow; n <= spectraUpTo {
 		p.points = pointRows(a)
 	}

@@ -80,16 +80,12 @@ func (b *book) verdictFormula(at int) string {
 
 // countOf counts the verdicts of the limit in a row of the limits.
 func (b *book) countOf(row int, verdict string) string {
-	last := firstRow
-	for _, c := range b.doc.Assessment.Cells.All() {
-		last += len(c.Criteria)
-	}
-	if last == firstRow {
+	if b.plan.criteria == firstRow {
 		return ""
 	}
 	sheet := b.sheetName("criteria")
 	column := func(key string) string {
-		return inSheet(sheet, b.judged.fixed(key, firstRow)+":"+b.judged.fixed(key, last-1))
+		return inSheet(sheet, b.judged.fixed(key, firstRow)+":"+b.judged.fixed(key, b.plan.criteria-1))
 	}
 	return "COUNTIFS(" + column("no") + ",$A" + number(row) + "," + column("verdict") + "," + quoted(verdict) + ")"
 }

@@ -136,10 +136,8 @@ func (b *book) limitColumns() *columns[limit] {
 		v := verdicts[i]
 		c.add("count "+v.String(), b.verdict(v), middling, func(l limit, at int) cell {
 			n := 0
-			for _, each := range b.doc.Assessment.Cells.All() {
-				if each.Criteria[l.i].Verdict == v {
-					n++
-				}
+			if l.i < len(b.plan.verdicts) {
+				n = b.plan.verdicts[l.i][v]
 			}
 			return cell{value: n, formula: b.countOf(at, b.verdict(v))}
 		})

@@ -57,14 +57,7 @@ func (s *sheet) countColumns() *columns[job.Grade] {
 	return c
 }
 
-func (b *book) gradeCount(grade string) (n int) {
-	for _, c := range b.doc.Assessment.Cells.All() {
-		if c.Grade == grade {
-			n++
-		}
-	}
-	return n
-}
+func (b *book) gradeCount(grade string) int { return b.plan.grades[grade] }
 
 // countGraded counts the cells that have a word in a column of the grades; blank where the format's way of comparing,
 // without case, would count others too.

@@ -1,6 +1,7 @@
 package xlsx
 
 import (
+	"iter"
 	"slices"
 	"strings"
 
@@ -112,29 +113,35 @@ func (b *book) members() error {
 	c.words("reason", b.say("column.left_over"), widest, func(m member) string { return m.reason })
 	s := b.newSheet("members", widths(c), firstRow)
 	s.top("members")
-	after := table(s, "group_members", firstRow, c, slices.Values(b.allMembers(l.Grouping)))
+	after := table(s, "group_members", firstRow, c, b.allMembers(l.Grouping))
 	s.tint(c.at("verdict", firstRow) + ":" + c.at("verdict", max(firstRow, after-1)))
 	return s.end()
 }
 
-func (b *book) allMembers(g *health.Grouping) (list []member) {
-	cells := map[string]*health.Cell{}
-	for _, c := range b.cells() {
-		cells[c.Name] = c
+// allMembers are the cells of the groups, then those that are left over.
+func (b *book) allMembers(g *health.Grouping) iter.Seq[member] {
+	places := map[string]int{}
+	for i, c := range b.cells() {
+		places[c.Name] = i
 	}
-	for i := range g.Groups {
-		for _, name := range g.Groups[i].Cells {
-			if c := cells[name]; c != nil {
-				list = append(list, member{c, &g.Groups[i], ""})
+	return func(yield func(member) bool) {
+		one := func(name string, of *health.MatchedGroup, reason string) bool {
+			i, known := places[name]
+			return !known || yield(member{b.doc.Assessment.Cells.At(i), of, reason})
+		}
+		for i := range g.Groups {
+			for _, name := range g.Groups[i].Cells {
+				if !one(name, &g.Groups[i], "") {
+					return
+				}
+			}
+		}
+		for _, out := range g.Leftover {
+			if !one(out.Cell, nil, out.Reason) {
+				return
 			}
 		}
 	}
-	for _, out := range g.Leftover {
-		if c := cells[out.Cell]; c != nil {
-			list = append(list, member{c, nil, out.Reason})
-		}
-	}
-	return list
 }
 
 // valueOf is a cell's quantity at the measurement that is judged; not known where the job does not name it.

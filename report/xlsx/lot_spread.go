@@ -196,11 +196,7 @@ func (b *book) beyondFormula(r risked) string {
 
 // criteriaRange is a column of the criteria, all rows.
 func (b *book) criteriaRange(key string) string {
-	last := firstRow - 1
-	for _, c := range b.doc.Assessment.Cells.All() {
-		last += len(c.Criteria)
-	}
-	return b.place("criteria", b.judged.letter(key), firstRow, last)
+	return b.place("criteria", b.judged.letter(key), firstRow, b.plan.criteria-1)
 }
 
 // judgedValues are the values judged against a limit, in its scale.

@@ -13,15 +13,14 @@ import (
 func (b *book) summary() error {
 	columns := b.summed
 	s := b.newSheet("summary", widths(columns.columns), firstSummaryRow)
-	cells := b.cells()
-	last := firstSummaryRow + len(cells) - 1
+	last := firstSummaryRow + b.doc.Assessment.Cells.Len() - 1
 	s.rowOf(titleHeight, 1, cell{value: text(b.title()), look: look{title: true}})
 	s.broad(2, s.imprint())
 	s.overall(3, columns.letter("verdict")+number(firstSummaryRow)+":"+columns.letter("verdict")+number(last))
 	s.row(4, words(s.say("decision_rule"), look{bold: true}), cell{value: s.rule(), formula: s.ruleFormula()})
 	s.row(5, words(s.say("inputs"), look{bold: true}), cell{value: s.say("inputs.issued"), formula: s.issuedFormula()})
 	s.broad(6, s.say("caution"))
-	table(s, "summary", firstSummaryRow, columns.columns, slices.Values(cells))
+	table(s, "summary", firstSummaryRow, columns.columns, b.eachCell())
 	s.tint("B3")
 	for _, key := range columns.verdicts {
 		s.tint(columns.at(key, firstSummaryRow) + ":" + columns.at(key, max(last, firstSummaryRow)))
