@@ -29,7 +29,7 @@ func WriteResults(w io.Writer, d *Document) error {
 	out.member("doubts", doubtsOf(a.Doubts))
 	writeSettings(out, a.Job)
 	out.member("temperature_correction", temperatureOf(a.Temperature))
-	lines(out, "inputs", d.Inputs, inputOf)
+	lines(out, "inputs", besideSpectra(d), inputOf)
 	out.key("cells")
 	out.open("[")
 	for i := range a.Cells.Len() {

@@ -3,6 +3,7 @@ package report
 import (
 	"encoding/json"
 	"math"
+	"slices"
 	"time"
 
 	"ohmledger/fit"
@@ -174,6 +175,17 @@ type doubtForm struct {
 
 func doubtsOf(doubts []fit.Doubt) []doubtForm {
 	return each(doubts, func(d fit.Doubt) doubtForm { return doubtForm{d.Code, d.Text} })
+}
+
+// besideSpectra are the inputs that are not listed with their digests as measurements.
+func besideSpectra(d *Document) []job.Source {
+	measured := map[string]bool{}
+	for _, c := range d.Assessment.Cells.All() {
+		for i := range c.Measurements {
+			measured[c.Measurements[i].Row.File] = c.Measurements[i].SHA256 != ""
+		}
+	}
+	return slices.DeleteFunc(slices.Clone(d.Inputs), func(s job.Source) bool { return measured[s.File] })
 }
 
 type inputForm struct {

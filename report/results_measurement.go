@@ -1,36 +1,35 @@
 package report
 
 import (
-	"math"
-
 	"ohmledger/fit"
 	"ohmledger/fit/kramerskronig"
 	"ohmledger/health"
 	"ohmledger/health/job"
 )
 
+// measurementForm leaves out what the table of measurements leaves blank, but for the cycles.
 type measurementForm struct {
 	File                    string          `json:"file"`
 	SHA256                  optional        `json:"sha256"`
 	MeasuredAt              optional        `json:"measured_at"`
 	TemperatureC            float64         `json:"temperature_c"`
 	TemperatureUncertaintyC float64         `json:"temperature_uncertainty_c"`
-	SOCPercent              *float64        `json:"soc_percent"`
+	SOCPercent              *float64        `json:"soc_percent,omitzero"`
 	Cycles                  *float64        `json:"cycles"`
-	ThroughputAh            *float64        `json:"throughput_ah"`
-	CapacityAh              *float64        `json:"capacity_ah"`
-	Sensing                 optional        `json:"sensing"`
-	Control                 optional        `json:"control"`
-	AmplitudeA              *float64        `json:"amplitude_a"`
-	AmplitudeV              *float64        `json:"amplitude_v"`
-	RestMinutes             *float64        `json:"rest_minutes"`
-	OCVBeforeV              *float64        `json:"ocv_before_v"`
-	OCVAfterV               *float64        `json:"ocv_after_v"`
-	Instrument              optional        `json:"instrument"`
-	Fixture                 optional        `json:"fixture"`
-	Operator                optional        `json:"operator"`
-	Remarks                 optional        `json:"remarks"`
-	Accept                  optional        `json:"accept"`
+	ThroughputAh            *float64        `json:"throughput_ah,omitzero"`
+	CapacityAh              *float64        `json:"capacity_ah,omitzero"`
+	Sensing                 optional        `json:"sensing,omitzero"`
+	Control                 optional        `json:"control,omitzero"`
+	AmplitudeA              *float64        `json:"amplitude_a,omitzero"`
+	AmplitudeV              *float64        `json:"amplitude_v,omitzero"`
+	RestMinutes             *float64        `json:"rest_minutes,omitzero"`
+	OCVBeforeV              *float64        `json:"ocv_before_v,omitzero"`
+	OCVAfterV               *float64        `json:"ocv_after_v,omitzero"`
+	Instrument              optional        `json:"instrument,omitzero"`
+	Fixture                 optional        `json:"fixture,omitzero"`
+	Operator                optional        `json:"operator,omitzero"`
+	Remarks                 optional        `json:"remarks,omitzero"`
+	Accept                  optional        `json:"accept,omitzero"`
 	Extra                   []extraForm     `json:"extra"`
 	Quality                 qualityForm     `json:"quality"`
 	Fit                     fitForm         `json:"fit"`
@@ -54,7 +53,7 @@ func measurementOf(d *Document, c *health.Cell, i int) measurementForm {
 		Instrument: optional(r.Instrument), Fixture: optional(r.Fixture), Operator: optional(r.Operator),
 		Remarks: optional(r.Remarks), Accept: optional(r.Accept), Extra: extraOf(d.Assessment.Job.ExtraColumns, r.Extra),
 		Quality: qualityOf(&m.Quality), Fit: fitOf(m),
-		ACResistance1kHz: m.ACResistance1kHz, AtReference: atReferenceOf(m), Growth: growthOf(m, i == c.Latest),
+		ACResistance1kHz: m.ACResistance1kHz, AtReference: atReferenceOf(m), Growth: growthOf(m),
 		CapacityRetention: bare(m.CapacityRetention), ResistanceStateOfHealth: m.ResistanceStateOfHealth,
 		NotEvaluated: missingOf(d, c, m),
 	}
@@ -125,37 +124,14 @@ func atReferenceOf(m *health.Measurement) atReferenceForm {
 	return atReferenceForm{m.OhmicAtReference, m.ChargeTransferAtReference}
 }
 
+// growthForm has no more than the growths: why there is none stands in not_evaluated, and what the uncertainty of one is made of
+// with the criterion that rests on it.
 type growthForm struct {
-	Ohmic          fit.Value          `json:"ohmic"`
-	ChargeTransfer fit.Value          `json:"charge_transfer"`
-	Total          fit.Value          `json:"total_resistance"`
-	Details        []growthDetailForm `json:"details"`
+	Ohmic          fit.Value `json:"ohmic"`
+	ChargeTransfer fit.Value `json:"charge_transfer"`
+	Total          fit.Value `json:"total_resistance"`
 }
 
-// growthDetailForm says of one growth how sure its logarithm is, or why there is none. Contributions are those of the
-// measurement that is judged, and null of the others.
-type growthDetailForm struct {
-	Quantity               string             `json:"quantity"`
-	LogStandardUncertainty finite             `json:"log_standard_uncertainty"`
-	Reason                 optional           `json:"reason"`
-	Contributions          []contributionForm `json:"contributions"`
-}
-
-func growthOf(m *health.Measurement, judged bool) growthForm {
-	detail := func(q job.Quantity, g health.Growth) growthDetailForm {
-		logU := math.NaN()
-		if g.Ratio.Known() {
-			logU = g.LogU
-		}
-		f := growthDetailForm{Quantity: string(q), LogStandardUncertainty: finite(logU), Reason: optional(g.Reason)}
-		if judged {
-			f.Contributions = each(g.Contributions, contributionOf)
-		}
-		return f
-	}
-	return growthForm{m.OhmicGrowth.Ratio, m.ChargeTransferGrowth.Ratio, m.TotalGrowth.Ratio, []growthDetailForm{
-		detail(job.OhmicGrowth, m.OhmicGrowth),
-		detail(job.ChargeTransferGrowth, m.ChargeTransferGrowth),
-		detail(job.TotalResistanceGrowth, m.TotalGrowth),
-	}}
+func growthOf(m *health.Measurement) growthForm {
+	return growthForm{m.OhmicGrowth.Ratio, m.ChargeTransferGrowth.Ratio, m.TotalGrowth.Ratio}
 }

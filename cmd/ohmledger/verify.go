@@ -57,7 +57,29 @@ var (
 type claims struct {
 	Schema string
 	Tool   report.Tool
-	Inputs []struct{ File, SHA256 string }
+	Inputs []namedFile
+	Cells  []struct{ Measurements []namedFile }
+}
+
+// namedFile is one with its digest.
+type namedFile struct{ File, SHA256 string }
+
+// gathered has the files of measurements among the inputs, each once.
+func (c claims) gathered() claims {
+	named := map[string]bool{}
+	for _, i := range c.Inputs {
+		named[i.File] = true
+	}
+	for _, cell := range c.Cells {
+		for _, m := range cell.Measurements {
+			if !named[m.File] {
+				named[m.File] = true
+				c.Inputs = append(c.Inputs, m)
+			}
+		}
+	}
+	c.Cells = nil
+	return c
 }
 
 func (c *verifyCommand) Run(ctx context.Context, con *console) error {

@@ -138,7 +138,7 @@ func (v *verification) adopt(data []byte, file string) {
 	case c.Schema != report.ResultsSchema:
 		v.object(file, "has the schema %q; this version knows %q", c.Schema, report.ResultsSchema)
 	default:
-		v.results, v.claims = data, c
+		v.results, v.claims = data, c.gathered()
 	}
 }
 
