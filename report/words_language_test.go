@@ -71,7 +71,7 @@ func values(w *Words, block string) []string {
 var sameInGerman = []string{
 	"check.number", "check.pair.head", "figure.bode.phase", "figure.charge", "figure.compare.spectrum",
 	"pdf.column.budget.direct", "pdf.column.charge-transfer", "pdf.column.film", "pdf.column.ohmic", "pdf.criterion.heading",
-	"pdf.label.activation-energy", "pdf.label.quality", "pdf.label.bytes", "pdf.label.lot.count", "pdf.label.lot.deviation", "pdf.label.lot.median",
+	"pdf.label.activation-energy", "pdf.label.bytes", "pdf.label.lot.count", "pdf.label.lot.deviation", "pdf.label.lot.median",
 	"pdf.label.sampling.standard", "pdf.label.sha256", "pdf.label.soc", "pdf.label.temperature", "pdf.lot.other",
 	"pdf.method.diffusion", "pdf.method.equation", "pdf.tally", "workbook.column.bytes", "workbook.column.code",
 	"workbook.column.cp", "workbook.column.cpk", "workbook.column.limit_value", "workbook.column.lot_median", "workbook.column.robust_p",

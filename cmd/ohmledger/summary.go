@@ -43,7 +43,7 @@ func (c *console) tellFindings(d *report.Document) error {
 	if more := a.Cells.Len() - len(shown); more > 0 {
 		c.say("and %s more, which the report lists", count(more, "cell", "cells"))
 	}
-	c.say("\n%s under %s", tally(a.Counts), rule(a.Job.DecisionRule))
+	c.say("\n%s under %s%s", tally(a.Counts), rule(a.Job.DecisionRule), growth(a.Job.Limits))
 	c.tellReasons(say, shown)
 	c.say("")
 	c.tellLot(say, a.Lot)
@@ -130,14 +130,14 @@ func heading(l job.Limit) string {
 // uncertainty.
 func finding(c *health.Criterion) string {
 	scale := notation.UnitOf(c.Quantity).Scale(c.Value)
-	u := c.Value.StandardUncertainty()
 	switch {
 	case !c.Value.Known():
 		return notation.NotHad
-	case u == 0: // as stated in the job: a capacity
+	case c.Value.StandardUncertainty() == 0: // as stated in the job: a capacity
 		return strings.TrimSpace(numbers.Fixed(c.Value.Estimate(), 3, scale) + " " + scale.Symbol)
 	case report.IsGrowth(c.Quantity):
-		return fmt.Sprintf("%s (%s)", numbers.Fixed(c.Value.Estimate(), scale.Decimals(u), scale), numbers.Interval(c.Lower, c.Upper, u, scale))
+		expanded := c.ExpandedUncertainty // gives the digits, as in the report
+		return fmt.Sprintf("%s (%s)", numbers.Fixed(c.Value.Estimate(), scale.Decimals(expanded), scale), numbers.Interval(c.Lower, c.Upper, expanded, scale))
 	}
 	return numbers.Expanded(c.Value.Estimate(), c.ExpandedUncertainty, scale)
 }
@@ -172,6 +172,14 @@ func rule(r job.DecisionRule) string {
 		return "simple acceptance; in brackets the coverage interval, " + k
 	}
 	return fmt.Sprintf("%s acceptance, %s; in brackets the coverage interval", r.Kind, k)
+}
+
+// growth says what a growth is, where one is limited.
+func growth(limits []job.Limit) string {
+	if slices.ContainsFunc(limits, func(l job.Limit) bool { return report.IsGrowth(l.Quantity) }) {
+		return "; growth: resistance over its baseline"
+	}
+	return ""
 }
 
 // tellReasons says of each cell that did not pass what decided, and of one that was judged at an earlier measurement than its last, at

@@ -77,8 +77,8 @@ func TestOrder(t *testing.T) {
 	all := strings.Join(pagesOf(t, bytesOf(t, Options{}, specimen(t, 3, 2))), " ")
 	at := 0
 	for _, want := range []string{
-		"Tarnside Cell Laboratory", "State of health of stored traction cells", "Heronby", "Decision rule", "3 pass", "Reason", "Next steps",
-		"Cell A-001", "Charge-transfer resistance over baseline: pass", "Measured against", "2026-03-18", "Fitted circuit", "Uncertainty budget",
+		"Tarnside Cell Laboratory", "State of health of stored traction cells", "Heronby", "Decision rule", "3 pass", "What decided", "Next steps",
+		"Cell A-001", "Growth of the charge-transfer resistance: pass", "Growth is the ratio to", "2026-03-18", "Fitted circuit", "Uncertainty budget",
 		"Cell A-002", "Cell A-003", "Method", "Settings in force", "Inputs", "Statements", "Authorised by", "End of report",
 	} {
 		next := strings.Index(all[at:], want)

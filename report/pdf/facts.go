@@ -114,6 +114,9 @@ func (c *composition) limits() string {
 	if len(list) == 0 {
 		return c.say("no-limits", nil)
 	}
+	if slices.ContainsFunc(c.job.Limits, func(l job.Limit) bool { return isGrowth(l.Quantity) }) {
+		list = append(list, c.say("limits.growth", nil))
+	}
 	return strings.Join(list, "\n")
 }
 
@@ -133,16 +136,19 @@ func (c *composition) bound(q job.Quantity, x float64) string {
 // its true value is just beyond the limit.
 // Converse is the greatest probability that one fails although its true value is just within.
 // Unstated: a value without a stated uncertainty is judged. Many: the summary has a line for each of many cells. Symbols: its
-// heads have the symbols of the charge-transfer or the ohmic resistance.
+// heads have the symbols of the charge-transfer or the ohmic resistance. Partly: see partly.
 type rule struct {
 	Factor, Risk, Converse string
 	Unstated, Many         bool
-	Symbols                bool
+	Symbols, Partly        bool
 }
 
 func (c *composition) ruleData() rule {
 	k := c.coverage()
-	return rule{c.factor(), c.numbers.Percentage(falsePass(k), 1), c.numbers.Percentage(1-falsePass(k), 1), c.unstated(), c.lengthy(), c.symbolic()}
+	return rule{
+		Factor: c.factor(), Risk: c.numbers.Percentage(falsePass(k), 1), Converse: c.numbers.Percentage(1-falsePass(k), 1),
+		Unstated: c.unstated(), Many: c.lengthy(), Symbols: c.symbolic(), Partly: c.partly(),
+	}
 }
 
 // symbolic reports whether the summary shows a charge-transfer or an ohmic resistance, or the growth of one.
@@ -151,6 +157,16 @@ func (c *composition) symbolic() bool {
 	return slices.ContainsFunc(quantities, func(q job.Quantity) bool {
 		return q == job.ChargeTransferGrowth || q == job.OhmicGrowth || q == job.ChargeTransferOhm || q == job.OhmicOhm
 	})
+}
+
+// partly reports whether a cell fails of which a limited quantity could not be had.
+func (c *composition) partly() bool {
+	for _, cell := range c.doc.Assessment.Cells.All() {
+		if p, all := leastConformity(cell); p <= 1 && !all && cell.Verdict != health.NotEvaluated {
+			return true
+		}
+	}
+	return false
 }
 
 // unstated reports whether a value without a stated uncertainty is judged.

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"ohmledger/fit"
 	"ohmledger/health"
@@ -33,27 +34,78 @@ func TestFrontNamesWarningsOfCellsThatPassed(t *testing.T) {
 	}
 }
 
-// No smallest probability is stated of a cell that has a limited quantity without one, nor of values without stated uncertainty.
+// No smallest probability is stated of a cell that is not evaluated, nor of values without stated uncertainty; where a cell fails
+// although a limited quantity could not be had, it is a bound: what its section states, and no more.
 func TestLeastConformityNeedsAllQuantities(t *testing.T) {
 	c := compositionOf(t, specimen(t, 1, 2))
 	had := health.Criterion{Verdict: health.Pass, ProbabilityOfConformity: 0.97}
+	fails := health.Criterion{Verdict: health.Fail, ProbabilityOfConformity: 0.05}
+	failsSurely := health.Criterion{Verdict: health.Fail, ProbabilityOfConformity: 1e-9}
 	missing := health.Criterion{Verdict: health.NotEvaluated, ProbabilityOfConformity: math.NaN()}
 	unstated := health.Criterion{Verdict: health.Pass, Unstated: true, ProbabilityOfConformity: math.NaN()}
 	for _, k := range []struct {
+		verdict  health.Verdict
 		criteria []health.Criterion
 		want     string
-	}{{[]health.Criterion{had, unstated}, "97"}, {[]health.Criterion{had, missing}, "—"}, {[]health.Criterion{unstated}, "—"}, {nil, "—"}} {
-		if got := c.leastConformity(&health.Cell{Criteria: k.criteria}); !strings.Contains(got, k.want) {
+	}{
+		{health.Pass, []health.Criterion{had, unstated}, "97.0\u00a0%"}, {health.Fail, []health.Criterion{had, fails}, "5.0\u00a0%"},
+		{health.Fail, []health.Criterion{missing, fails}, "≤ 5.0\u00a0%"}, {health.Fail, []health.Criterion{missing, failsSurely}, "< 0.1\u00a0%"},
+		{health.NotEvaluated, []health.Criterion{had, missing}, "—"}, {health.Pass, []health.Criterion{unstated}, "—"}, {health.NotEvaluated, nil, "—"},
+	} {
+		if got := c.leastConformity(&health.Cell{Verdict: k.verdict, Criteria: k.criteria}); got != k.want {
 			t.Errorf("%+v: %q, want %q", k.criteria, got, k.want)
 		}
+	}
+}
+
+// The first page says which spectra before the judged one do not count: of one its day, of more how many.
+func TestFrontNamesRejectedSpectra(t *testing.T) {
+	c := compositionOf(t, specimen(t, 1, 4))
+	cell := c.doc.Assessment.Cells.At(0)
+	for _, k := range []struct {
+		rejected []int
+		want     string
+	}{{nil, ""}, {[]int{1}, " Spectrum of 2025-03-18 rejected."}, {[]int{1, 2}, " 2 of 4 spectra rejected."}} {
+		for i := range cell.Measurements {
+			cell.Measurements[i].Quality.Accepted = !slices.Contains(k.rejected, i)
+		}
+		cell.Measurements[1].Row.MeasuredAt = time.Date(2025, 3, 18, 0, 0, 0, 0, time.UTC)
+		decided := c.summaryDecision(cell)
+		if got := c.summaryReason(cell); got != decided+k.want {
+			t.Errorf("%q, want %q", got, decided+k.want)
+		}
+	}
+}
+
+// The history gives of each growth its value with its expanded uncertainty, and of the baseline the one that it is.
+func TestHistoryGivesGrowthsWithTheirValue(t *testing.T) {
+	c := compositionOf(t, specimen(t, 1, 2))
+	for _, k := range []struct {
+		u    float64
+		want string
+	}{{0.02, "1.400 ± 0.040"}, {0, "1.4"}} {
+		if got := c.growth(health.Growth{Ratio: fit.NewValue(1.40, k.u), LogU: k.u / 1.4}); got != k.want {
+			t.Errorf("%q, want %q", got, k.want)
+		}
+	}
+}
+
+// What could not be had stands where numbers end, in columns with decimal signs above one another too.
+func TestDashesStandWhereNumbersEnd(t *testing.T) {
+	c := compositionOf(t, specimen(t, 1, 2))
+	records := [][]entry{entries("0.912"), entries("—"), entries("12.75")}
+	s := newTableSetter(c, table{columns: []column{{head: "x", setting: byPoint}}, records: records})
+	widest := s.textProps(0, records[2][0]).Right
+	if dash, number := s.textProps(0, records[1][0]).Right, s.textProps(0, records[0][0]).Right; dash != number || widest <= number {
+		t.Errorf("room right of the dash %v mm, of three decimals %v mm, of two %v mm", dash, number, widest)
 	}
 }
 
 // A ratio whose interval on the logarithm reaches beyond the limit shows that it does, where an even one would not.
 func TestRatiosShowTheIntervalThatTheyAreDecidedOn(t *testing.T) {
 	c := compositionOf(t, specimen(t, 1, 2))
-	shown := c.growth(health.Growth{Ratio: fit.NewValue(1.40, 0.28), LogU: 0.2})
-	if !slices.Equal(strings.Fields(shown), strings.Fields("0.94 … 2.09")) {
+	shown := c.grown(health.Growth{Ratio: fit.NewValue(1.40, 0.28), LogU: 0.2})
+	if !slices.Equal(strings.Fields(shown), strings.Fields("1.40 0.94 … 2.09")) {
 		t.Errorf("%q", shown)
 	}
 }
@@ -79,8 +131,8 @@ func TestSummaryNamesWhatDecided(t *testing.T) {
 		want     string
 	}{
 		{health.Fail, []health.Criterion{fails(job.ChargeTransferGrowth, 0.9), fails(job.OhmicGrowth, 0), fails(job.CapacityRetention, math.NaN())},
-			"Misses the limit: R_{Ω} over baseline and capacity retained. Meets the limit by less than its U: R_{ct} over baseline."},
-		{health.Fail, []health.Criterion{fails(job.OhmicGrowth, 0), {Quantity: job.CapacityAh, Verdict: health.Pass}}, "Misses the limit: R_{Ω} over baseline."},
+			"Misses the limit: R_{Ω} growth and capacity retention. Meets the limit by less than its U: R_{ct} growth."},
+		{health.Fail, []health.Criterion{fails(job.OhmicGrowth, 0), {Quantity: job.CapacityAh, Verdict: health.Pass}}, "Misses the limit: R_{Ω} growth."},
 		{health.NotEvaluated, nil, strings.Repeat("Short. ", 20) + "Short."},
 	} {
 		cell := &health.Cell{Verdict: k.verdict, Criteria: k.criteria, Latest: -1, Reason: strings.Repeat("Short. ", 40)}

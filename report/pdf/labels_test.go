@@ -23,7 +23,7 @@ func TestLabels(t *testing.T) {
 	if n := strings.Count(all, "Grade Q1 measured"); n != 3 {
 		t.Errorf("%d labels, want 3", n)
 	}
-	for _, want := range []string{"A-001 Grade Q1 measured 2026-03-18 report TCL-2026-041 Rct over baseline 1.4", "A grade is no safety certificate."} {
+	for _, want := range []string{"A-001 Grade Q1 measured 2026-03-18 report TCL-2026-041 Rct growth 1.4", "A grade is no safety certificate."} {
 		if !strings.Contains(all, want) {
 			t.Errorf("%q not found in %q", want, all[strings.Index(all, "Labels for"):][:400])
 		}

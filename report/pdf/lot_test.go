@@ -128,7 +128,7 @@ func TestLotSection(t *testing.T) {
 			t.Errorf("%s: %q not found", what, want)
 		}
 	}
-	if n := strings.Count(all, "Grade Reason"); n < 2 {
+	if n := strings.Count(all, "Grade What decided"); n < 2 {
 		t.Errorf("the list of 80 cells has %d heads", n)
 	}
 }

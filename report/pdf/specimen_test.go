@@ -130,7 +130,7 @@ func judge(c *health.Cell, m *health.Measurement, wiring bool) {
 	c.Criteria = []health.Criterion{criterion(job.ChargeTransferGrowth, m.ChargeTransferGrowth, 2), criterion(job.OhmicGrowth, m.OhmicGrowth, 1.5)}
 	c.Verdict, c.Reason = health.Pass, "Both ratios meet their limits by more than their expanded uncertainty."
 	if c.Criteria[0].Verdict == health.Fail {
-		c.Verdict, c.Reason = health.Fail, "The charge-transfer resistance over baseline exceeds its limit, less the guard band."
+		c.Verdict, c.Reason = health.Fail, "The growth of the charge-transfer resistance exceeds its limit, less the guard band."
 	}
 	if wiring {
 		nan := math.NaN()

@@ -134,44 +134,54 @@ func (c *composition) withInterval(ratio, lower, upper, u float64) string {
 	return c.rounded(ratio, u, one) + "\n" + c.numbers.Interval(lower, upper, u, one)
 }
 
-// growth is the coverage interval of a ratio, which is even on the logarithm that it is decided on and not about the ratio.
+// growth is a ratio with its expanded uncertainty.
 func (c *composition) growth(g health.Growth) string {
-	if !g.Ratio.Known() {
+	switch {
+	case !g.Ratio.Known():
 		return notation.NotHad
+	case g.Ratio.StandardUncertainty() == 0: // the baseline itself
+		return c.numbers.Stated(g.Ratio.Estimate(), notation.One.Scale())
 	}
-	ratio := g.Ratio.Estimate()
-	if g.Ratio.StandardUncertainty() == 0 { // the baseline itself
-		return c.numbers.Stated(ratio, notation.One.Scale())
-	}
-	spread := math.Exp(c.coverage() * g.LogU)
-	return c.numbers.Interval(ratio/spread, ratio*spread, c.coverage()*g.Ratio.StandardUncertainty(), notation.One.Scale())
+	return c.numbers.PlusMinus(g.Ratio.Estimate(), c.coverage()*g.Ratio.StandardUncertainty(), notation.One.Scale())
 }
 
-// leastConformity is the smallest probability with which a quantity of the cell conforms; none where a limited quantity could not
-// be had, since that one might be smaller.
+// leastConformity writes the smallest probability with which a quantity of the cell conforms. Of a cell that fails although a
+// limited quantity could not be had it is a bound, since that one might be smaller; one that is not evaluated has none.
 func (c *composition) leastConformity(cell *health.Cell) string {
-	least := 2.
-	for _, k := range cell.Criteria {
-		if k.Verdict == health.NotEvaluated {
-			return notation.NotHad
-		}
-		if p := k.ProbabilityOfConformity; p < least { // not so for NaN
-			least = p
-		}
-	}
-	if least > 1 {
+	least, all := leastConformity(cell)
+	switch {
+	case least > 1 || !all && cell.Verdict == health.NotEvaluated:
 		return notation.NotHad
+	case !all && least >= leastShown:
+		return "≤ " + c.probability(least)
 	}
 	return c.probability(least)
 }
 
+// leastConformity is the smallest probability with which a quantity of the cell conforms, above 1 where none has any; and whether
+// all limited quantities could be had.
+func leastConformity(cell *health.Cell) (least float64, all bool) {
+	least, all = 2, true
+	for _, k := range cell.Criteria {
+		all = all && k.Verdict != health.NotEvaluated
+		if p := k.ProbabilityOfConformity; p < least { // not so for NaN
+			least = p
+		}
+	}
+	return least, all
+}
+
+// leastShown is the smallest probability that is written as it is: beyond it and its like at the other end, more would be claimed
+// than the distribution presumed can hold.
+const leastShown = 0.001
+
 // probability writes a probability in per cent, without claiming certainty.
 func (c *composition) probability(p float64) string {
 	switch {
-	case p > 0.999:
-		return "> " + c.numbers.Percentage(0.999, 1)
-	case p < 0.001:
-		return "< " + c.numbers.Percentage(0.001, 1)
+	case p > 1-leastShown:
+		return "> " + c.numbers.Percentage(1-leastShown, 1)
+	case p < leastShown:
+		return "< " + c.numbers.Percentage(leastShown, 1)
 	}
 	return c.numbers.Percentage(p, 1)
 }

@@ -7,8 +7,40 @@ import (
 	"ohmledger/health/job"
 )
 
-// summaryReason leaves out of a long summary why cells passed, and says what keeps them from a better grade.
+// summaryReason is what decided on a cell, and which of its earlier spectra do not count.
 func (c *composition) summaryReason(cell *health.Cell) string {
+	decided, list := c.summaryDecision(cell), passedOver(cell)
+	if len(list) == 0 {
+		return decided
+	}
+	words := setAside{Count: len(list), All: len(cell.Measurements)}
+	if len(list) == 1 && !c.lengthy() {
+		words.On = c.numbers.Date(cell.Measurements[list[0]].Row.MeasuredAt)
+	}
+	if decided != "" && !strings.HasSuffix(decided, ".") && !strings.HasSuffix(decided, "…") {
+		decided += "."
+	}
+	return strings.TrimSpace(decided + " " + c.say("summary.rejected", words))
+}
+
+// setAside are the spectra before a cell's judged one that do not count. On is blank where the day is not named.
+type setAside struct {
+	On         string
+	Count, All int
+}
+
+// passedOver are the rejected measurements before the judged one.
+func passedOver(cell *health.Cell) (list []int) {
+	for i := range cell.Measurements[:max(0, cell.Latest)] {
+		if !counts(&cell.Measurements[i]) {
+			list = append(list, i)
+		}
+	}
+	return list
+}
+
+// summaryDecision leaves out of a long summary why cells passed, and says what keeps them from a better grade.
+func (c *composition) summaryDecision(cell *health.Cell) string {
 	if limits := c.decisive(cell); len(limits.Misses)+len(limits.Meets) > 0 {
 		return c.say("summary.decisive", limits)
 	}

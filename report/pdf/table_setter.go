@@ -10,6 +10,8 @@ import (
 	"github.com/johnfercher/maroto/v2/pkg/consts/border"
 	"github.com/johnfercher/maroto/v2/pkg/core"
 	"github.com/johnfercher/maroto/v2/pkg/props"
+
+	"ohmledger/report/notation"
 )
 
 // tableSetter turns a table into rows.
@@ -150,7 +152,7 @@ func (s *tableSetter) textProps(column int, e entry) props.Text {
 	if e.link != "" {
 		t.Hyperlink = &e.link
 	}
-	if s.columns[column].setting == byPoint {
+	if s.columns[column].setting == byPoint && e.text != notation.NotHad {
 		_, after := s.aboutPoint(e)
 		t.Right += max(0, s.points[column].after-after)
 	}

@@ -4,6 +4,8 @@ import (
 	"math"
 	"slices"
 	"strings"
+
+	"ohmledger/report/notation"
 )
 
 // wanted is the width that a column asks for, in mm.
@@ -43,7 +45,10 @@ func (s *tableSetter) wantedBy(column int, e entry) float64 {
 // aboutPoint is the room of an entry's text before and from its decimal sign on, in mm.
 func (s *tableSetter) aboutPoint(e entry) (before, after float64) {
 	at := strings.IndexAny(e.text, ".,(±")
-	if at < 0 {
+	switch {
+	case e.text == notation.NotHad: // stands where numbers end
+		return 0, s.width(e.text, s.styleOf(e))
+	case at < 0:
 		at = len(e.text)
 	}
 	return s.width(e.text[:at], s.styleOf(e)), s.width(e.text[at:], s.styleOf(e))

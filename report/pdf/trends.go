@@ -8,6 +8,7 @@ import (
 
 	"ohmledger/fit"
 	"ohmledger/health"
+	"ohmledger/report"
 	"ohmledger/report/figure"
 	"ohmledger/report/notation"
 )
@@ -101,18 +102,15 @@ func (c *composition) trend(cell *health.Cell, t *health.Trend) trend {
 	return words
 }
 
-// rateSteps are how far on the axis a rate is stated for: a quantity does not change much in one.
-var rateSteps = map[string]float64{"cycles": 1000, "days": 365, "throughput_ah": 1000}
-
 // addLaw names the law that describes a course best, and how fast it goes at its end.
 func (c *composition) addLaw(words *trend, t *health.Trend) {
 	if t.Law != "" {
 		words.Law = capitalised(c.say("law."+strings.ReplaceAll(t.Law, " ", "-"), nil))
 	}
 	if t.Rate.Known() {
-		step := rateSteps[t.Against]
+		step := report.RateStep(t)
 		v := fit.NewValue(t.Rate.Estimate()*step, t.Rate.StandardUncertainty()*step)
-		words.Rate, words.Per = c.numbers.Value(v, notation.UnitOf(t.Quantity).Scale(v)), c.numbers.Fixed(step, 0, notation.One.Scale())
+		words.Rate, words.Per = c.numbers.Value(v, notation.UnitOf(t.Quantity).Scale(v)), c.numbers.Stated(step, notation.One.Scale())
 	}
 }
 

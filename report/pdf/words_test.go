@@ -90,7 +90,7 @@ func TestListStatesValues(t *testing.T) {
 		t.Errorf("%q, want %q", got, want)
 	}
 	k.Verdict, cell.Verdict, k.Reason = health.NotEvaluated, health.NotEvaluated, "the arc does not close."
-	if got := c.summaryReason(cell); unmarked(got) != "R_{ct}/R_{b}: The arc does not close." {
+	if got := c.summaryReason(cell); unmarked(got) != "R_{ct} growth: The arc does not close." {
 		t.Errorf("%q", got)
 	}
 }
@@ -117,7 +117,7 @@ func TestForecastsWithoutAgeing(t *testing.T) {
 		cell.Trend = append(cell.Trend, health.Trend{Quantity: q, Against: "days", Reason: "It is a temperature series."})
 	}
 	all := strings.Join(pagesOf(t, bytesOf(t, Options{}, d)), " ")
-	want := "No forecast of charge-transfer resistance over baseline and ohmic resistance over baseline. It is a temperature series."
+	want := "No forecast: growth of the charge-transfer resistance and growth of the ohmic resistance. It is a temperature series."
 	if strings.Count(all, "It is a temperature series.") != 1 || !strings.Contains(all, want) || strings.Contains(all, "light one") {
 		t.Error(all[max(0, strings.Index(all, "Opinion")):][:400])
 	}

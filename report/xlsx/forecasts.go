@@ -11,6 +11,7 @@ import (
 	"ohmledger/health"
 	"ohmledger/health/job"
 	"ohmledger/health/statistics"
+	"ohmledger/report"
 	"ohmledger/report/notation"
 )
 
@@ -20,9 +21,6 @@ type forecast struct {
 	cell  *health.Cell
 	limit limit
 }
-
-// rateSteps are how far on the axis a rate is stated for, as the PDF does: a quantity does not change much in one.
-var rateSteps = map[string]float64{"cycles": 1000, "days": 365, "throughput_ah": 1000}
 
 // forecasts lists the trends of all cells that have a history.
 func (b *book) forecasts() error {
@@ -85,7 +83,7 @@ func (b *book) forecastColumns(byDays bool) *columns[forecast] {
 		if !f.Rate.Known() {
 			return cell{}
 		}
-		u := f.Rate.StandardUncertainty() * rateSteps[f.Against]
+		u := f.Rate.StandardUncertainty() * f.step()
 		return number64(f.limit.scale.In(u), formatFor(f.rate().StandardUncertainty(), f.limit.scale))
 	})
 	c.words("rate_unit", b.say("column.rate_unit"), 22, b.rateUnit)
@@ -104,12 +102,15 @@ func (f forecast) course(of func(c *health.Course) cell) cell {
 	return of(f.Course)
 }
 
+// step of the axis that rates are stated for, as in the PDF.
+func (f forecast) step() float64 { return report.RateStep(f.Trend) }
+
 // rate for a step of the axis that is worth stating.
 func (f forecast) rate() fit.Value {
 	if !f.Rate.Known() {
 		return fit.Value{}
 	}
-	step, u := rateSteps[f.Against], f.Rate.StandardUncertainty()
+	step, u := f.step(), f.Rate.StandardUncertainty()
 	if u < leastRelative*math.Abs(f.Rate.Estimate()) { // points that lie on the law
 		u = leastRelative * math.Abs(f.Rate.Estimate())
 	}
@@ -123,7 +124,7 @@ func (b *book) rateUnit(f forecast) string {
 	if !f.Rate.Known() {
 		return ""
 	}
-	return b.say("rate."+f.Against, map[string]any{"Unit": unitOf(f.limit.scale), "Step": b.words.Notation().Fixed(rateSteps[f.Against], 0, notation.One.Scale())})
+	return b.say("rate."+f.Against, map[string]any{"Unit": unitOf(f.limit.scale), "Step": b.words.Notation().Stated(f.step(), notation.One.Scale())})
 }
 
 func (b *book) trendLaw(law string) string {
@@ -195,7 +196,7 @@ func (b *book) robustColumns(c *columns[forecast]) {
 				if len(k.Laws) == 0 {
 					return cell{}
 				}
-				step := rateSteps[f.Against]
+				step := f.step()
 				return number64(f.limit.scale.In(of(&k.Robust)*step), formatFor(f.rate().StandardUncertainty(), f.limit.scale))
 			})
 		})
