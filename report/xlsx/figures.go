@@ -52,7 +52,7 @@ func (b *book) figures() error {
 
 // printed sets up printing: what is seen alone, of a size that lets two cells stand on a page.
 func (s *sheet) printed() {
-	const scale = 64 // per cent
+	const scale = 58 // per cent
 	s.note(
 		s.file.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Area", Scope: s.name, RefersTo: inSheet(s.name, "$A:$"+lastPrinted)}),
 		s.file.SetSheetProps(s.name, &excelize.SheetPropsOptions{FitToPage: pointer(false)}),

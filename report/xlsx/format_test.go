@@ -14,6 +14,7 @@ import (
 
 	"github.com/xuri/excelize/v2"
 
+	"ohmledger/health"
 	"ohmledger/report/internal/specimen"
 )
 
@@ -301,5 +302,33 @@ func TestPrintSetUp(t *testing.T) {
 		if i < 2 && *layout.FitToWidth != 1 {
 			t.Errorf("%s is %d pages wide", name, *layout.FitToWidth)
 		}
+	}
+}
+
+// What has a row for each measurement or point prints its first rows where there are many, and says of how many; all else is
+// printed whole.
+func TestLongSheetsPrintTheirFirstRows(t *testing.T) {
+	areas := func(a *health.Assessment) map[string]string {
+		list := map[string]string{}
+		for _, n := range opened(t, workbook(t, a)).GetDefinedName() {
+			if n.Name == "_xlnm.Print_Area" {
+				list[n.Scope] = n.RefersTo
+			}
+		}
+		return list
+	}
+	if few := areas(specimen.Lot(2, 1)); few["Spectra"] != "" || few["Results"] != "" {
+		t.Errorf("%v", few)
+	}
+	a := specimen.Lot(200, 2)
+	many := areas(a)
+	for sheet, last := range map[string]string{"Spectra": "$53", "Results": "$53", "Fit parameters": "$53", "Summary": "", "Criteria": ""} {
+		if got := many[sheet]; !strings.HasSuffix(got, last) || last == "" && got != "" {
+			t.Errorf("%s prints %q", sheet, got)
+		}
+	}
+	foot, err := opened(t, workbook(t, a)).GetHeaderFooter("Results")
+	if err != nil || !strings.Contains(foot.OddFooter, "The first 50 of 400 rows") {
+		t.Errorf("%+v, %v", foot, err)
 	}
 }

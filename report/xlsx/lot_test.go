@@ -136,7 +136,7 @@ func TestLotSheets(t *testing.T) {
 	if got := column(t, f, "Forecasts", "to (95 %)", 3); got[0] != "not in sight" || crossings[1] != "" {
 		t.Errorf("%q, %q", got[0], crossings[1])
 	}
-	if got := column(t, f, "Forecasts", "Unit of the rate", 3); got[0] != "1 in 365 days" || got[1] != "1 in 1000 cycles" {
+	if got := column(t, f, "Forecasts", "Unit of the rate", 3); got[0] != "per day" || got[1] != "per cycle" {
 		t.Errorf("%q", got[:2])
 	}
 }

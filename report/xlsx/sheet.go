@@ -2,7 +2,6 @@ package xlsx
 
 import (
 	"fmt"
-	"math"
 	"strconv"
 	"strings"
 	"unicode/utf16"
@@ -14,6 +13,7 @@ import (
 // sheet is one being written, from the top down.
 type sheet struct {
 	*book
+	key     string // of its name
 	name    string
 	widths  []float64     // of its columns, in characters
 	pending []func(*rows) // what writes its rows, when the archive is written
@@ -28,7 +28,7 @@ func number(n int) string { return strconv.Itoa(n) }
 
 // newSheet begins the sheet of a key, with the widths of its columns and its heads frozen above a row.
 func (b *book) newSheet(key string, widths []float64, frozenAbove int) *sheet {
-	s := &sheet{book: b, name: b.sheetName(key), widths: widths}
+	s := &sheet{book: b, key: key, name: b.sheetName(key), widths: widths}
 	if list := b.file.GetSheetList(); len(b.sheets) == 0 {
 		b.note(b.file.SetSheetName(list[0], s.name))
 	} else {
@@ -87,43 +87,6 @@ func (b *book) distinctName(said string) string {
 			return numbered
 		}
 	}
-}
-
-// pageWidth is how many characters of columns are legible on a page of A4 across.
-const pageWidth = 200
-
-// page sets up printing: A4 across, as many pages side by side as the columns need to stay legible, the
-// first column and the head on each.
-func (s *sheet) page(key string, widths []float64, headRow int) {
-	const a4 = 9
-	total := 0.0
-	for _, w := range widths {
-		total += w
-	}
-	beside := int(math.Ceil(total / pageWidth))
-	if key == "summary" || key == "limits" { // to be read at a glance
-		beside = 1
-	}
-	const side, end, running = 0.5, 0.75, 0.3 // margins in inches
-	s.note(
-		s.file.SetPageLayout(s.name, &excelize.PageLayoutOptions{Size: pointer(a4), Orientation: pointer("landscape"), FitToWidth: &beside, FitToHeight: pointer(0)}),
-		s.file.SetSheetProps(s.name, &excelize.SheetPropsOptions{FitToPage: pointer(true)}),
-		s.file.SetPageMargins(s.name, &excelize.PageLayoutMarginsOptions{Left: pointer(side), Right: pointer(side),
-			Top: pointer(end), Bottom: pointer(end), Header: pointer(running), Footer: pointer(running)}),
-		s.file.SetHeaderFooter(s.name, s.running()),
-	)
-	if headRow > 0 {
-		titles := inSheet(s.name, "$A:$A") + "," + inSheet(s.name, "$"+number(headRow)+":$"+number(headRow))
-		s.note(s.file.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Titles", Scope: s.name, RefersTo: titles}))
-	}
-}
-
-// running are header and footer: whose report, which, which sheet, page n of m.
-func (s *sheet) running() *excelize.HeaderFooterOptions {
-	job := s.doc.Assessment.Job
-	const longest = 50 // both parts, each & doubled, share the 255 characters that the format allows
-	header := "&L" + headerText(clip(job.Laboratory.Name, longest)) + "&R" + headerText(clip(job.Report.Number, longest))
-	return &excelize.HeaderFooterOptions{OddHeader: header, OddFooter: "&L&A&R&P / &N"}
 }
 
 func clip(s string, most int) string {
@@ -199,6 +162,7 @@ func (s *sheet) broad(row int, said string) {
 
 // end closes the sheet.
 func (s *sheet) end() error {
+	s.curtail()
 	s.note(s.file.SetSheetDimension(s.name, "A1:"+letterOf(max(1, s.widest))+number(max(1, s.last))))
 	return s.err
 }

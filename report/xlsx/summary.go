@@ -19,7 +19,7 @@ func (b *book) summary() error {
 	s.overall(3, columns.letter("verdict")+number(firstSummaryRow)+":"+columns.letter("verdict")+number(last))
 	s.row(4, words(s.say("decision_rule"), look{bold: true}), cell{value: s.rule(), formula: s.ruleFormula()})
 	s.row(5, words(s.say("inputs"), look{bold: true}), cell{value: s.say("inputs.issued"), formula: s.issuedFormula()})
-	s.broad(6, s.say("caution"))
+	s.broad(6, s.say("reading")+" "+s.say("caution"))
 	table(s, "summary", firstSummaryRow, columns.columns, b.eachCell())
 	s.tint("B3")
 	for _, key := range columns.verdicts {
@@ -120,7 +120,7 @@ func (b *book) verdictWidth() float64 {
 	return width
 }
 
-// limitInSummary adds the value that a limit judges, and its verdict.
+// limitInSummary adds the value that a limit judges, its expanded uncertainty and its verdict.
 func (b *book) limitInSummary(c *summaryTable, l limit) {
 	names := map[string]any{"Number": l.i + 1, "Quantity": withUnit(b.quantity(l.Quantity), l.scale)}
 	place := func(key string, at int) string {
@@ -133,7 +133,17 @@ func (b *book) limitInSummary(c *summaryTable, l limit) {
 		}
 		return shown
 	})
-	c.centred(l.name, b.say("column.limit_verdict", names), 15, func(cl *health.Cell, at int) cell {
+	c.add("U "+l.name, b.say("column.limit_expanded", names), b.verdictWidth(), func(cl *health.Cell, at int) cell {
+		k := &cl.Criteria[l.i]
+		switch {
+		case !k.Value.Known():
+			return cell{}
+		case k.Unstated:
+			return unstated()
+		}
+		return cell{value: l.scale.In(k.ExpandedUncertainty), formula: place("expanded", at), look: look{format: formatFor(k.ExpandedUncertainty, l.scale)}}
+	})
+	c.centred(l.name, b.say("column.limit_verdict", names), b.verdictWidth(), func(cl *health.Cell, at int) cell {
 		return cell{value: b.verdict(cl.Criteria[l.i].Verdict), formula: place("verdict", at), look: look{side: "center"}}
 	})
 	c.verdicts = append(c.verdicts, l.name)
