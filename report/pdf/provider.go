@@ -2,7 +2,6 @@ package pdf
 
 import (
 	"bytes"
-	"math"
 
 	"codeberg.org/go-pdf/fpdf"
 	"github.com/johnfercher/maroto/v2/pkg/consts/border"
@@ -18,16 +17,8 @@ type provider struct {
 	pdf       *fpdf.Fpdf
 	config    *entity.Config
 	alphabet  *alphabet
-	top, left float64   // mm: of the row and column being set
-	set       letters   // that the page was told last
-	under     underline // of the columns of the row so far, drawn when the row is complete
-}
-
-// underline is a rule across, in mm on the page; nothing is drawn where it has no length.
-type underline struct {
-	from, to, y float64
-	pen         props.Color
-	thickness   float64
+	top, left float64 // mm: of the row and column being set
+	set       letters // that the page was told last
 }
 
 var _ core.Provider = (*provider)(nil)
@@ -73,7 +64,6 @@ func (p *provider) setFont(f letters) {
 
 // CreateRow moves below a row of a height in mm.
 func (p *provider) CreateRow(height float64) {
-	p.underline(underline{})
 	p.top += height
 	p.left = 0
 }
@@ -100,10 +90,6 @@ func (p *provider) drawBorders(style *props.Cell, x, y, width, height float64) {
 	if kind == border.None {
 		return
 	}
-	if kind == border.Bottom { // nearly all
-		p.extend(underline{x, x + width, y + height, *style.BorderColor, style.BorderThickness})
-		return
-	}
 	p.setPen(style.BorderColor, style.BorderThickness)
 	sides := []struct {
 		drawn          bool
@@ -119,24 +105,6 @@ func (p *provider) drawBorders(style *props.Cell, x, y, width, height float64) {
 			p.pdf.Line(s.x1, s.y1, s.x2, s.y2)
 		}
 	}
-}
-
-// extend draws the rules of columns that stand side by side as one.
-func (p *provider) extend(by underline) {
-	if last := p.under; math.Abs(last.to-by.from) > roundingMargin || last.y != by.y || last.pen != by.pen || last.thickness != by.thickness {
-		p.underline(by)
-		return
-	}
-	p.under.to = by.to
-}
-
-// underline draws the rule that is complete, and begins the next.
-func (p *provider) underline(next underline) {
-	if r := p.under; r.to > r.from {
-		p.setPen(&r.pen, r.thickness)
-		p.pdf.Line(r.from, r.y, r.to, r.y)
-	}
-	p.under = next
 }
 
 func (p *provider) setPen(colour *props.Color, thickness float64) {
