@@ -75,7 +75,7 @@ var sameInGerman = []string{
 	"pdf.label.sampling.standard", "pdf.label.sha256", "pdf.label.soc", "pdf.label.temperature", "pdf.lot.other",
 	"pdf.method.diffusion", "pdf.method.equation", "pdf.tally", "workbook.column.bytes", "workbook.column.code",
 	"workbook.column.cp", "workbook.column.cpk", "workbook.column.limit_value", "workbook.column.lot_median", "workbook.column.robust_p",
-	"workbook.column.sha256", "workbook.matching.parallel", "workbook.outliers.elsewhere", 
+	"workbook.column.sha256", "workbook.matching.parallel", "workbook.outliers.elsewhere",
 	"workbook.sampling.severity.normal", "workbook.u",
 }
 
