@@ -91,7 +91,7 @@ func TestOrder(t *testing.T) {
 
 // TestBlankIsMarked looks for what a job that states nothing must not bring about: invented values.
 func TestBlankIsMarked(t *testing.T) {
-	pages := pagesOf(t, bytesOf(t, Options{}, variants(t)["blank"]))
+	pages := pagesOf(t, bytesOf(t, Options{}, blank(t)))
 	all := strings.Join(pages, " ")
 	for _, want := range []string{
 		"Laboratory not stated", "address not stated", "date of issue not stated", "Received: not stated", "Tested: not stated", "Issued: not stated",

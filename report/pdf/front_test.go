@@ -110,9 +110,14 @@ func TestRatiosShowTheIntervalThatTheyAreDecidedOn(t *testing.T) {
 	}
 }
 
+// compositionOf is a report before it is written; that of a lot without the sections of its cells.
 func compositionOf(t *testing.T, d *report.Document) *composition {
 	t.Helper()
-	c, err := compose(d, Options{})
+	cells := AllCells
+	if d.Assessment.Lot != nil {
+		cells = NoCells
+	}
+	c, err := compose(d, Options{Cells: cells})
 	if err != nil {
 		t.Fatal(err)
 	}

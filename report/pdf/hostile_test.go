@@ -70,11 +70,12 @@ func TestHostileTextDoesNotPanic(t *testing.T) {
 		t.Skip("makes many pages")
 	}
 	for name, text := range map[string]string{
-		"hostile": hostileText, "blank": "", "one word": strings.Repeat("W", 10_000), "marks": strings.Repeat("_{", 3000),
-		"spaces": strings.Repeat(" ", 5000), "lines": strings.Repeat("line\n", 500), "invalid": strings.Repeat("\xc3", 300),
+		"hostile": hostileText, "blank": "", "one word": strings.Repeat("W", 5000), "marks": strings.Repeat("_{", 1500),
+		"spaces": strings.Repeat(" ", 3000), "lines": strings.Repeat("line\n", 200), "invalid": strings.Repeat("\xc3", 300),
 	} {
 		t.Run(name, func(t *testing.T) {
-			d := specimen(t, 5, 3)
+			d := specimen(t, 5, 2)
+			d.Assessment.Cells = d.Assessment.Cells.Between(4, 5) // the one that has a finding
 			everyText(d, text)
 			if len(bytesOf(t, Options{}, d)) == 0 {
 				t.Error("no bytes")
@@ -91,15 +92,19 @@ func TestAnyTextGivesAReport(t *testing.T) {
 	}
 	random := rand.New(rand.NewPCG(5, 8))
 	signs := []rune(hostileText + "_{}^\u2060 \n\t0123456789abc-–/")
-	for range 25 {
+	for i := range 16 {
 		text := ""
 		for range random.IntN(600) {
 			text += string(signs[random.IntN(len(signs))])
 		}
 		d := specimen(t, 1, 2)
 		everyText(d, text)
-		if first := bytesOf(t, Options{}, d); !bytes.HasPrefix(first, []byte("%PDF-")) || !bytes.Equal(first, bytesOf(t, Options{}, d)) {
-			t.Errorf("%q: no report, or another one each time", text)
+		first := bytesOf(t, Options{}, d)
+		if !bytes.HasPrefix(first, []byte("%PDF-")) {
+			t.Errorf("%q: no report", text)
+		}
+		if i%4 == 0 && !bytes.Equal(first, bytesOf(t, Options{}, d)) {
+			t.Errorf("%q: another report each time", text)
 		}
 	}
 }

@@ -7,8 +7,7 @@ import (
 
 // The method of a lot is told with the other methods, and only where there is a lot.
 func TestMethodOfALot(t *testing.T) {
-	d := delivery(t)
-	all := strings.Join(pagesOf(t, bytesOf(t, Options{Cells: NoCells}, d)), " ")
+	all := strings.Join(pagesOfDelivery(t), " ")
 	for _, want := range []string{"Lot statistics", "natural logarithm", "(Rosner 1983, 5 % for all steps together)", "Welch’s test against the rest", "single plans of MIL-STD-105E"} {
 		if !strings.Contains(strings.ReplaceAll(all, "\u00a0", " "), want) {
 			t.Errorf("%q not found", want)

@@ -11,6 +11,7 @@ import (
 // The settings in force name what the lot was sampled, graded and grouped by.
 func TestSettingsOfALot(t *testing.T) {
 	d := delivery(t)
+	d.Assessment.Cells = d.Assessment.Cells.Between(0, 20)
 	d.Assessment.Job.Defaulted = append(d.Assessment.Job.Defaulted, "sampling.level")
 	all := strings.Join(pagesOf(t, bytesOf(t, Options{Cells: NoCells}, d)), " ")
 	for _, want := range []string{"Lot divided by column pallet", "Sampling, inspection by attributes", "Sampling, lot size 1000", "Sampling, AQL 1", "Sampling, severity normal",

@@ -44,44 +44,69 @@ func outputOf(t testing.TB, pdf []byte, program string, arguments ...string) []b
 	return out
 }
 
-func TestEveryPageIsCountedAndIdentified(t *testing.T) {
+// pageFound is a page as an independent reader finds it: its words in the order in which they were set, and where each stands.
+type pageFound struct {
+	text  string
+	words []wordFound
+}
+
+// wordFound is a word in its box, in points from the upper left corner.
+type wordFound struct {
+	text                   string
+	left, top, right, foot float64
+}
+
+var wordBox = regexp.MustCompile(`xMin="([\d.-]+)" yMin="([\d.-]+)" xMax="([\d.-]+)" yMax="([\d.-]+)">([^<]*)`)
+
+func pagesFound(t testing.TB, pdf []byte) (pages []pageFound) {
+	t.Helper()
+	for _, page := range strings.Split(string(outputOf(t, pdf, "pdftotext", "-raw", "-bbox", "FILE", "-")), "<page ")[1:] {
+		var p pageFound
+		var texts []string
+		for _, m := range wordBox.FindAllStringSubmatch(page, -1) {
+			number := func(i int) float64 { v, _ := strconv.ParseFloat(m[i], 64); return v }
+			p.words = append(p.words, wordFound{m[5], number(1), number(2), number(3), number(4)})
+			texts = append(texts, m[5])
+		}
+		p.text = strings.Join(texts, " ")
+		pages = append(pages, p)
+	}
+	return pages
+}
+
+// TestPages: every page is counted and identified, one end stands at the end, and nothing lies outside the margins.
+func TestPages(t *testing.T) {
 	for name, d := range variants(t) {
+		pages := pagesFound(t, bytesOf(t, Options{Cells: selectionOf(name)}, d))
+		keepsMargins(t, name, pages)
 		number := d.Assessment.Job.Report.Number
 		if name == "hostile" || name == "wordy" || number == "" {
 			continue // their number is no number
 		}
-		pages := pagesOf(t, bytesOf(t, Options{Cells: selectionOf(name)}, d))
 		for i, p := range pages {
-			if want := "page " + strconv.Itoa(i+1) + " of " + strconv.Itoa(len(pages)); !strings.HasSuffix(p, want) {
-				t.Errorf("%s: page %d does not end in %q but in %q", name, i+1, want, p[max(0, len(p)-40):])
+			if want := "page " + strconv.Itoa(i+1) + " of " + strconv.Itoa(len(pages)); !strings.HasSuffix(p.text, want) {
+				t.Errorf("%s: page %d does not end in %q but in %q", name, i+1, want, p.text[max(0, len(p.text)-40):])
 			}
-			if !strings.Contains(p, "Report "+number) {
+			if !strings.Contains(p.text, "Report "+number) {
 				t.Errorf("%s: page %d does not bear the report's number", name, i+1)
 			}
-			if ends, last := strings.Contains(p, "End of report "+number), i == len(pages)-1; ends != last {
+			if ends, last := strings.Contains(p.text, "End of report "+number), i == len(pages)-1; ends != last {
 				t.Errorf("%s: page %d of %d: end of the report: %v", name, i+1, len(pages), ends)
 			}
 		}
 	}
 }
 
-// TestNothingLiesOutsideTheMargins looks at where each word stands.
-func TestNothingLiesOutsideTheMargins(t *testing.T) {
-	for name, d := range variants(t) {
-		keepsMargins(t, name, bytesOf(t, Options{Cells: selectionOf(name)}, d))
-	}
-}
-
-var wordBox = regexp.MustCompile(`xMin="([\d.-]+)" yMin="([\d.-]+)" xMax="([\d.-]+)" yMax="([\d.-]+)">([^<]*)`)
-
-func keepsMargins(t *testing.T, name string, file []byte) {
+// keepsMargins looks at where each word stands.
+func keepsMargins(t *testing.T, name string, pages []pageFound) {
 	t.Helper()
 	const slack = 3 // points: letters hang over their box
-	for _, m := range wordBox.FindAllStringSubmatch(string(outputOf(t, file, "pdftotext", "-bbox", "FILE", "-")), -1) {
-		number := func(i int) float64 { v, _ := strconv.ParseFloat(m[i], 64); return v / pointsPerMM }
-		if number(1) < sideMargin-slack/pointsPerMM || number(3) > pageWidth-sideMargin+slack/pointsPerMM ||
-			number(2) < topMargin-slack/pointsPerMM || number(4) > pageHeight-bottomMargin+slack/pointsPerMM {
-			t.Errorf("%s: %q stands at %s %s to %s %s points", name, m[5], m[1], m[2], m[3], m[4])
+	for _, p := range pages {
+		for _, w := range p.words {
+			if w.left < sideMargin*pointsPerMM-slack || w.right > (pageWidth-sideMargin)*pointsPerMM+slack ||
+				w.top < topMargin*pointsPerMM-slack || w.foot > (pageHeight-bottomMargin)*pointsPerMM+slack {
+				t.Errorf("%s: %q stands at %v %v to %v %v points", name, w.text, w.left, w.top, w.right, w.foot)
+			}
 		}
 	}
 }

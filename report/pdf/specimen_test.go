@@ -233,18 +233,23 @@ func selectionOf(name string) Selection {
 	return AllCells
 }
 
-func variants(t testing.TB) map[string]*report.Document {
-	blank := specimen(t, 1, 2)
-	*blank.Assessment.Job = job.Job{Language: "en", DecisionRule: job.DecisionRule{Kind: job.Guarded, CoverageFactor: 2},
+// blank is a document of a job that states nothing.
+func blank(t testing.TB) *report.Document {
+	d := specimen(t, 1, 2)
+	*d.Assessment.Job = job.Job{Language: "en", DecisionRule: job.DecisionRule{Kind: job.Guarded, CoverageFactor: 2},
 		Baseline: job.Baseline{Source: job.First}, TemperatureCorrection: job.TemperatureCorrection{Source: job.CorrectionNone}}
-	blank = document(t, blank.Assessment)
+	return document(t, d.Assessment)
+}
+
+// variants are documents of every kind.
+func variants(t testing.TB) map[string]*report.Document {
 	hostile, wordy := specimen(t, 5, 3), specimen(t, 5, 3)
 	everyText(hostile, hostileText)
 	everyText(wordy, strings.Repeat("A quite long remark on the state of the cells, ", 4)+"Donaudampfschifffahrtsgesellschaft")
 	rules := map[string]*report.Document{
 		"hostile": hostile, "wordy": wordy,
-		"single": specimen(t, 1, 1), "seven": specimen(t, 7, 8), "blank": blank,
-		"long": specimen(t, 1, 60), "lot": specimen(t, 300, 1), "delivery": delivery(t), "empty": document(t, shared.Empty()),
+		"single": specimen(t, 1, 1), "seven": specimen(t, 7, 8), "blank": blank(t),
+		"long": specimen(t, 1, 60), "lot": specimen(t, 150, 1), "delivery": delivery(t), "empty": document(t, shared.Empty()),
 	}
 	for _, rule := range shared.Rules {
 		rules[string(rule.Kind)] = document(t, shared.Assessment(rule))

@@ -30,12 +30,12 @@ func TestPagesNameNoKeys(t *testing.T) {
 	advised := []string{"columns-mapped", "magnitude-unlike-others", "sign-reversed", "magnitude-implausible", "fixture-correction-large",
 		"two-wire-sensing", "sensing-unknown", "state-of-charge-unknown", "rest-unknown", "open-circuit-moved"}
 	facts := []health.Fact{{Name: "fixture", Unit: health.Word, Text: "corrected"}, {Name: "strange", Unit: health.Count, Value: 1}}
-	for name, d := range map[string]*report.Document{"blank": variants(t)["blank"], "german": germanDocuments(t)["blank"], "delivery": delivery(t)} {
-		cell := d.Assessment.Cells.At(0)
+	for name, d := range map[string]*report.Document{"blank": blank(t), "german": inGerman(t, blank(t)), "delivery": delivery(t)} {
+		c, cell := compositionOf(t, d), d.Assessment.Cells.At(0)
 		if n := len(cell.Measurements); n > 0 {
 			for _, code := range advised {
 				cell.Measurements[n-1].Quality.Findings = append(cell.Measurements[n-1].Quality.Findings,
-					health.Finding{Code: "x-" + code, Severity: health.Warning, Advice: compositionOf(t, d).adviceOn(health.Finding{Code: code, Facts: facts, Advice: "state it in soc_percent"})})
+					health.Finding{Code: "x-" + code, Severity: health.Warning, Advice: c.adviceOn(health.Finding{Code: code, Facts: facts, Advice: "state it in soc_percent"})})
 			}
 		}
 		shown(name, d)
