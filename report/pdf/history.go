@@ -33,7 +33,7 @@ func (c *composition) history(cell *health.Cell) {
 	for i := range cell.Measurements {
 		t.records = append(t.records, c.historyRecord(cell, i, scale))
 	}
-	if t.says(cyclesColumn, notation.NotHad) {
+	if t.says(notation.NotHad)[cyclesColumn] {
 		t.blank(cyclesColumn + 1) // throughput says the same, and there is no room for both
 	}
 	c.space(module)

@@ -4,9 +4,7 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"fmt"
-	"slices"
 	"strconv"
-	"strings"
 
 	"ohmledger/health/job"
 )
@@ -55,16 +53,20 @@ func (c *composition) ownInputs() []job.Source {
 			spectra[m.Row.File] = true
 		}
 	}
-	own := slices.DeleteFunc(slices.Clone(c.doc.Inputs), func(s job.Source) bool { return spectra[s.File] })
-	return own[:min(len(own), mostInputs)]
+	var own []job.Source
+	for _, s := range c.doc.Inputs {
+		if !spectra[s.File] && len(own) < mostInputs {
+			own = append(own, s)
+		}
+	}
+	return own
 }
 
 // listDigest is the SHA-256 of all digests with their files, in the form that sha256sum prints.
 func listDigest(list []job.Source) string {
-	var b strings.Builder
+	sum := sha256.New()
 	for _, s := range list {
-		fmt.Fprintf(&b, "%s  %s\n", s.SHA256, s.File)
+		fmt.Fprintf(sum, "%s  %s\n", s.SHA256, s.File)
 	}
-	sum := sha256.Sum256([]byte(b.String()))
-	return hex.EncodeToString(sum[:])
+	return hex.EncodeToString(sum.Sum(nil))
 }

@@ -24,9 +24,7 @@ func (c *composition) summaryTable() {
 	}
 	t.columns = append(t.columns, column{head: c.label("conformity"), setting: rightward, least: 17},
 		column{head: c.label("grade"), most: 12}, column{head: c.label("reason"), stretch: 1})
-	for i := range c.doc.Assessment.Cells.Len() {
-		t.records = append(t.records, c.summaryRecord(i, quantities, scales))
-	}
+	t.many = listing{c.doc.Assessment.Cells.Len(), func(i int) []entry { return c.summaryRecord(i, quantities, scales) }}
 	t.note = c.say("summary-note", c.ruleData())
 	if left := c.leftOfSummary(quantities); len(left) > 0 {
 		t.note += " " + c.say("summary-left", left)

@@ -10,9 +10,26 @@ import (
 type table struct {
 	columns []column
 	records [][]entry
-	tinted  int    // the record that stands out, counted from 1; 0: none
-	note    string // stands below, with the last records
-	tight   bool   // no room between the records
+	many    listing // in place of records
+	tinted  int     // the record that stands out, counted from 1; 0: none
+	note    string  // stands below, with the last records
+	tight   bool    // no room between the records
+}
+
+// listing is so many records that each is made when it is asked for, as often as it is.
+type listing struct {
+	length int
+	record func(i int) []entry
+}
+
+// length is how many records there are.
+func (t table) length() int { return len(t.records) + t.many.length }
+
+func (t table) record(i int) []entry {
+	if t.many.record != nil {
+		return t.many.record(i)
+	}
+	return t.records[i]
 }
 
 // column says how a column of a table is set.
@@ -68,12 +85,12 @@ const tooMuch = 0.35
 // addTable sets a table with its head. What is held stays with the head and the first two records; the
 // last two stay together.
 func (c *composition) addTable(t table) {
-	if len(t.records) == 0 {
+	if t.length() == 0 {
 		return
 	}
 	s := newTableSetter(c, t)
 	rows := s.rows()
-	if whole := s.closed(append([]core.Row{s.head()}, rows...)); len(t.records) <= keptWhole && len(rows) == len(t.records) &&
+	if whole := s.closed(append([]core.Row{s.head()}, rows...)); t.length() <= keptWhole && len(rows) == t.length() &&
 		(c.left() < c.room*tooMuch || c.height(whole...) <= c.left()) {
 		c.add(whole...)
 		return
@@ -99,14 +116,26 @@ func (s *tableSetter) closed(rows []core.Row) []core.Row {
 
 // omit leaves out the columns in which no record has anything but blank.
 func (t table) omit(blank string) table {
-	kept := table{records: make([][]entry, len(t.records)), tinted: t.tinted, note: t.note, tight: t.tight}
-	for i, col := range t.columns {
-		if t.says(i, blank) {
-			kept.columns = append(kept.columns, col)
-			for r := range t.records {
-				kept.records[r] = append(kept.records[r], t.records[r][i])
+	says := t.says(blank)
+	chosen := func(record []entry) (list []entry) {
+		for i, e := range record {
+			if says[i] {
+				list = append(list, e)
 			}
 		}
+		return list
+	}
+	kept := table{tinted: t.tinted, note: t.note, tight: t.tight}
+	for i, col := range t.columns {
+		if says[i] {
+			kept.columns = append(kept.columns, col)
+		}
+	}
+	for _, r := range t.records {
+		kept.records = append(kept.records, chosen(r))
+	}
+	if t.many.record != nil {
+		kept.many = listing{t.many.length, func(i int) []entry { return chosen(t.many.record(i)) }}
 	}
 	return kept
 }
@@ -118,11 +147,14 @@ func (t table) blank(column int) {
 	}
 }
 
-func (t table) says(column int, blank string) bool {
-	for _, r := range t.records {
-		if text := strings.TrimSpace(r[column].text); text != "" && text != blank || r[column].mark != nil {
-			return true
+// says are the columns in which a record has something but blank.
+func (t table) says(blank string) []bool {
+	says := make([]bool, len(t.columns))
+	for i := range t.length() {
+		for k, e := range t.record(i) {
+			text := strings.TrimSpace(e.text)
+			says[k] = says[k] || text != "" && text != blank || e.mark != nil
 		}
 	}
-	return false
+	return says
 }

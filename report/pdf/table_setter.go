@@ -27,11 +27,7 @@ type points struct{ before, after float64 }
 
 func newTableSetter(c *composition, t table) *tableSetter {
 	s := &tableSetter{composition: c, table: t, points: make([]points, len(t.columns))}
-	wanted := make([]float64, len(t.columns))
-	for i := range t.columns {
-		wanted[i] = s.wanted(i)
-	}
-	s.widths = share(wanted, t.columns, textWidth)
+	s.widths = share(s.wanted(), t.columns, textWidth)
 	return s
 }
 
@@ -77,9 +73,13 @@ func (s *tableSetter) indents(column int) (left, right float64) {
 // rows are the records, tall ones in several parts.
 func (s *tableSetter) rows() []core.Row {
 	var rows []core.Row
-	for i, record := range s.records {
-		parts := s.parts(record)
+	for i := range s.length() {
+		parts := s.parts(s.record(i))
 		for j, part := range parts {
+			if s.many.record != nil {
+				rows = append(rows, &lateRow{setter: s, record: i, part: j})
+				continue
+			}
 			rows = append(rows, s.row(part).WithStyle(s.ground(i, j == len(parts)-1)))
 		}
 	}
@@ -92,7 +92,7 @@ func (s *tableSetter) ground(record int, closing bool) *props.Cell {
 	if closing {
 		g.BorderType = border.Bottom
 	}
-	if record == len(s.records)-1 {
+	if record == s.length()-1 {
 		g.BorderColor, g.BorderThickness = s.sheet.colours.rule, medium
 	}
 	if record == s.tinted-1 {

@@ -8,21 +8,34 @@ import (
 	"ohmledger/report/notation"
 )
 
-// wanted is the width that a column asks for, in mm.
-func (s *tableSetter) wanted(column int) float64 {
+// wanted are the widths that the columns ask for, in mm.
+func (s *tableSetter) wanted() []float64 {
+	widths := make([]float64, len(s.columns))
+	for k := range s.columns {
+		widths[k] = s.wantedByHead(k)
+	}
+	for i := range s.length() {
+		for k, e := range s.record(i) {
+			widths[k] = max(widths[k], s.wantedBy(k, e))
+		}
+	}
+	for k, w := range widths {
+		if most := s.columns[k].most; most > 0 {
+			w = min(w, most)
+		}
+		widths[k] = whole(w+gutter) + 1./columnsPerMM
+	}
+	return widths
+}
+
+func (s *tableSetter) wantedByHead(column int) float64 {
 	w := s.columns[column].least
 	for word := range strings.FieldsFuncSeq(s.columns[column].head, func(r rune) bool { return r == ' ' || r == '\n' }) {
 		for part := range strings.SplitAfterSeq(word, string(softHyphen)) {
 			w = max(w, s.width(strings.Replace(part, string(softHyphen), hyphen, 1), s.sheet.head))
 		}
 	}
-	for _, r := range s.records {
-		w = max(w, s.wantedBy(column, r[column]))
-	}
-	if most := s.columns[column].most; most > 0 {
-		w = min(w, most)
-	}
-	return whole(w+gutter) + 1./columnsPerMM
+	return w
 }
 
 func (s *tableSetter) wantedBy(column int, e entry) float64 {
