@@ -13,6 +13,9 @@ import (
 // mm is the width of a column.
 type mm float64
 
+// onGrid is the width that a column of it has.
+func (w mm) onGrid() float64 { return math.Round(float64(w)*columnsPerMM) / columnsPerMM }
+
 // holding is a column with its parts, which lie over one another unless they ask for room above.
 func (w mm) holding(parts ...core.Component) core.Col {
 	return col.New(int(math.Round(float64(w) * columnsPerMM))).Add(parts...)

@@ -72,7 +72,7 @@ func (c *composition) brokenUp(p pillar) []item {
 	var lines []item
 	for _, it := range p.items {
 		t := it.style.props()
-		for _, l := range c.provider.lines(it.text, &t, float64(p.width)-stackMargin) {
+		for _, l := range c.provider.lines(it.text, &t, p.width.onGrid()-stackMargin) {
 			lines = append(lines, item{l, it.style, it.above})
 			it.above = 0
 		}
