@@ -136,8 +136,8 @@ func TestSummaryNamesWhatDecided(t *testing.T) {
 		want     string
 	}{
 		{health.Fail, []health.Criterion{fails(job.ChargeTransferGrowth, 0.9), fails(job.OhmicGrowth, 0), fails(job.CapacityRetention, math.NaN())},
-			"Misses the limit: R_{Ω} growth and capacity retention. Meets the limit by less than its U: R_{ct} growth."},
-		{health.Fail, []health.Criterion{fails(job.OhmicGrowth, 0), {Quantity: job.CapacityAh, Verdict: health.Pass}}, "Misses the limit: R_{Ω} growth."},
+			"Misses the limit: R_{Ω}\u00a0growth and capacity retention. Meets the limit by less than its U: R_{ct}\u00a0growth."},
+		{health.Fail, []health.Criterion{fails(job.OhmicGrowth, 0), {Quantity: job.CapacityAh, Verdict: health.Pass}}, "Misses the limit: R_{Ω}\u00a0growth."},
 		{health.NotEvaluated, nil, strings.Repeat("Short. ", 20) + "Short."},
 	} {
 		cell := &health.Cell{Verdict: k.verdict, Criteria: k.criteria, Latest: -1, Reason: strings.Repeat("Short. ", 40)}

@@ -90,7 +90,7 @@ func TestListStatesValues(t *testing.T) {
 		t.Errorf("%q, want %q", got, want)
 	}
 	k.Verdict, cell.Verdict, k.Reason = health.NotEvaluated, health.NotEvaluated, "the arc does not close."
-	if got := c.summaryReason(cell); unmarked(got) != "R_{ct} growth: The arc does not close." {
+	if got := c.summaryReason(cell); unmarked(got) != "R_{ct}\u00a0growth: The arc does not close." {
 		t.Errorf("%q", got)
 	}
 }
