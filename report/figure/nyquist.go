@@ -15,7 +15,7 @@ import (
 
 // Limits of what a Nyquist plot shows.
 const (
-	mostAges    = 8  // spectra drawn in colour; beyond, as many less one
+	mostAges    = 5  // spectra drawn in colour, with their points: more hide one another
 	mostFaint   = 30 // further spectra drawn as grey lines
 	mostRefused = 6  // spectra that were not accepted, drawn as crosses
 )
@@ -56,11 +56,7 @@ func newNyquist(w *report.Words, cell *health.Cell) *nyquist {
 		}
 	}
 	n := &nyquist{words: w, all: len(accepted), turned: len(refused)}
-	most := mostAges
-	if len(accepted) > mostAges {
-		most--
-	}
-	n.ages, n.faint = apart(accepted, most)
+	n.ages, n.faint = apart(accepted, mostAges)
 	n.faint, _ = apart(n.faint, mostFaint)
 	n.refused, _ = apart(refused, mostRefused)
 	n.view = newView(append(n.ages, n.faint...))

@@ -89,26 +89,26 @@ func TestNyquistHidesTheTailAndSaysSo(t *testing.T) {
 
 func TestNyquistMarksWhatWasNotAccepted(t *testing.T) {
 	d := sketchDocument(t, "en")
-	cell := sketchCell(7)
+	cell := sketchCell(5)
 	cell.Measurements[3].Quality.Accepted = false
 	f := Nyquist(d, cell)
 	c := drawn(f)
 	if len(c.find(func(k inkText) bool { return strings.HasPrefix(k.text, "not accepted: 2025-") })) != 1 {
 		t.Errorf("no entry of the legend for the one not accepted")
 	}
-	if !strings.Contains(f.Caption, "all 6 accepted") {
+	if !strings.Contains(f.Caption, "all 4 accepted") {
 		t.Errorf("caption: %s", f.Caption)
 	}
 	cell.Measurements[3].Quality.AcceptedByHand = "re-measured the same day with the same result"
-	if f := Nyquist(d, cell); !strings.Contains(f.Caption, "all 7 accepted") {
+	if f := Nyquist(d, cell); !strings.Contains(f.Caption, "all 5 accepted") {
 		t.Errorf("caption after acceptance by hand: %s", f.Caption)
 	}
 }
 
 func TestManyAgesAreThinned(t *testing.T) {
 	n := newNyquist(sketchDocument(t, "en").Words, sketchCell(300))
-	if len(n.ages) != 7 || n.ages[0].index != 0 || n.ages[6].index != 299 {
-		t.Errorf("%d ages in colour, want the first, the last and five between", len(n.ages))
+	if len(n.ages) != 5 || n.ages[0].index != 0 || n.ages[4].index != 299 {
+		t.Errorf("%d ages in colour, want the first, the last and three between", len(n.ages))
 	}
 	if len(n.faint) != 30 {
 		t.Errorf("%d faint spectra, want 30", len(n.faint))

@@ -43,7 +43,10 @@ func contentsOf(t *testing.T, d *report.Document) (list [][]byte) {
 // of a point, in its colour, font and pen; in much fewer bytes.
 func TestPlannedPagesShowTheSame(t *testing.T) {
 	for name, d := range map[string]*report.Document{"cells": specimen(t, 3, 4), "delivery": delivery(t)} {
-		tenths := map[string]int{"cells": 6, "delivery": 8}[name] // figures of cells become forms, tables stay text
+		tenths, fewest := 6, 3 // figures of cells become forms, tables stay text
+		if name == "delivery" {
+			tenths, fewest = 8, 1
+		}
 		contents := contentsOf(t, d)
 		p, pages := planned(t, contents)
 		forms, after, before := map[string][]byte{}, 0, 0
@@ -67,7 +70,7 @@ func TestPlannedPagesShowTheSame(t *testing.T) {
 				}
 			}
 		}
-		if len(contents) < 3 || len(p.forms) < 3 || after > before*tenths/10 {
+		if len(contents) < 3 || len(p.forms) < fewest || after > before*tenths/10 {
 			t.Errorf("%s: %d pages, %d forms, %d bytes of %d", name, len(contents), len(p.forms), after, before)
 		}
 	}

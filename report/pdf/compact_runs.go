@@ -14,7 +14,7 @@ type run struct {
 
 // What forms cost in bytes, about: their dictionary and place in the file, and drawing one.
 const (
-	bytesOfForm = 220
+	bytesOfForm = 300
 	bytesOfCall = 5
 )
 
@@ -81,7 +81,7 @@ func weight(it placed, again bool) float64 {
 	case again:
 		return 1.2
 	}
-	return 2.5 + 0.5*float64(len(it.body))
+	return 2.5 + 0.3*float64(len(it.body))
 }
 
 // factor of the sums, odd: 2⁶⁴ over the golden ratio (Knuth, The Art of Computer Programming 3, 6.4).

@@ -9,8 +9,8 @@ import (
 	"ohmledger/health/job"
 )
 
-// mostInputs is how many input files are listed; the digest of the whole list stands for the others.
-const mostInputs = 200
+// mostInputs is how many input files are listed, most of a page; the digest of the whole list stands for the others.
+const mostInputs = 60
 
 // inputs is the table of the files that the report rests on.
 func (c *composition) inputs() {
