@@ -14,7 +14,7 @@ import (
 func (c *composition) summaryTable() {
 	c.space(module)
 	quantities, scales := c.summarised()
-	t := table{columns: []column{{head: c.label("verdict"), most: 21}, {head: c.label("cell"), most: 30}}}
+	t := table{columns: []column{{head: c.label("verdict"), most: c.verdictRoom()}, {head: c.label("cell"), most: 30}}}
 	for i, q := range quantities {
 		setting := byPoint
 		if isGrowth(q) && !c.lengthy() {
@@ -30,6 +30,14 @@ func (c *composition) summaryTable() {
 		t.note += " " + c.say("summary-left", left)
 	}
 	c.addTable(t.omit(notation.NotHad))
+}
+
+// verdictRoom is the most that the column of verdicts may take, in mm: in a list of many cells each stands on one line.
+func (c *composition) verdictRoom() float64 {
+	if c.lengthy() {
+		return 34
+	}
+	return 21
 }
 
 // summarised are the quantities that the summary shows of each cell, and the scales of their columns: those that

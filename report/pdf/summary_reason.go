@@ -101,7 +101,8 @@ func cut(text string, most int) string {
 // that meet them by less than their expanded uncertainty.
 type decisive struct {
 	Misses, Meets []string
-	Later         int // rejected spectra after the judged one
+	Later         int  // rejected spectra after the judged one
+	Many          bool // there is a line for each of many cells
 }
 
 // lack is what keeps a cell from being judged: the quantities that could not be had for the first reason, and that.
@@ -137,6 +138,6 @@ func (c *composition) decisive(cell *health.Cell) (d decisive) {
 			d.Misses = append(d.Misses, brief)
 		}
 	}
-	d.Later = len(cell.Measurements) - 1 - cell.Latest
+	d.Later, d.Many = len(cell.Measurements)-1-cell.Latest, c.lengthy()
 	return d
 }
