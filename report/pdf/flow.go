@@ -154,15 +154,15 @@ func (c *composition) snugly(part func()) {
 }
 
 // closely sets a part of the report that more follows on the same page; its tall figures give way if the part then ends clearly
-// earlier, since what stands below them moves up beside them.
+// earlier: by more than they give, since what stands below them moves up beside them.
 func (c *composition) closely(part func()) {
-	const clearly = 0.1 // of a page
+	const clearly, figures = 0.1, 3 // of a page; that give way below one another
 	before := c.flow.copied()
 	part()
 	whole := c.flow
 	for _, c.give = range gives {
 		c.flow = before.copied()
-		if part(); c.flow.length() < whole.length()-clearly*whole.room {
+		if part(); c.flow.length() < whole.length()-clearly*whole.room-figures*c.give {
 			c.give = 0
 			return
 		}
