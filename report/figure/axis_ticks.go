@@ -2,8 +2,10 @@ package figure
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/plot"
+	"gonum.org/v1/plot/vg"
 
 	"ohmledger/report/notation"
 )
@@ -56,6 +58,26 @@ func minorParts(step float64) float64 {
 		return 4
 	}
 	return 5
+}
+
+// leastBetween is how near ticks may stand to each other so that they can still be counted: 2 mm (common practice).
+const leastBetween = vg.Length(2 * pointsPerMM)
+
+// spare leaves out the plain ticks of a linear axis on which they would stand too near to each other.
+func spare(a *plot.Axis, length vg.Length) {
+	if _, logarithmic := a.Scale.(plot.LogScale); logarithmic {
+		return
+	}
+	marker := a.Tick.Marker
+	a.Tick.Marker = plot.TickerFunc(func(low, high float64) []plot.Tick { return countable(marker.Ticks(low, high), length) })
+}
+
+// countable are the ticks that can be counted on an axis of a length: all, or those with a number.
+func countable(ticks []plot.Tick, length vg.Length) []plot.Tick {
+	if vg.Length(len(ticks))*leastBetween <= length {
+		return ticks
+	}
+	return slices.DeleteFunc(ticks, func(t plot.Tick) bool { return t.Label == "" })
 }
 
 // decades puts labelled ticks at powers of ten, 10ⁿ, and plain ones at their multiples up to nine. Where

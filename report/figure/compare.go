@@ -144,8 +144,10 @@ func (k *comparison) drawPlane(c draw.Canvas, l lettering) {
 	p := n.plot(l)
 	p.Add(curve{movedLine, k.moved})
 	equalise(p, upper, n.inScale(n.view.x), n.inScale(n.view.y), n.words.Notation())
-	p.Draw(upper)
 	area := p.DataCanvas(upper)
+	spare(&p.X, area.Size().X)
+	spare(&p.Y, area.Size().Y)
+	p.Draw(upper)
 	n.labelDecades(p, area, l)
 	key.draw(c, area.Min.X, width)
 }

@@ -126,7 +126,7 @@ func (n *numberLine) drawTicks(strip draw.Canvas, l lettering, x func(float64) v
 	strip.StrokeLine2(line, strip.Min.X, strip.Min.Y, strip.Max.X, strip.Min.Y)
 	shown := extent{n.scale.In(n.shown.low), n.scale.In(n.shown.high)}
 	marker := steps{niceStep(shown.span(), 6), n.words.Notation()}
-	for _, tick := range marker.Ticks(shown.low, shown.high) {
+	for _, tick := range countable(marker.Ticks(shown.low, shown.high), strip.Size().X) {
 		at := strip.X((tick.Value - shown.low) / shown.span())
 		length := vg.Length(1.5)
 		if tick.Label != "" {

@@ -25,8 +25,10 @@ func (n *nyquist) draw(c draw.Canvas) {
 	p := n.plot(l)
 	x, y := n.inScale(n.view.x), n.inScale(n.view.y)
 	equalise(p, upper, x, y, n.words.Notation())
-	p.Draw(upper)
 	area := p.DataCanvas(upper)
+	spare(&p.X, area.Size().X)
+	spare(&p.Y, area.Size().Y)
+	p.Draw(upper)
 	n.labelDecades(p, area, l)
 	key.draw(c, area.Min.X, width)
 }

@@ -5,13 +5,14 @@ import (
 	"math"
 )
 
-// The inks of figures: dark for text, quieter for axes and leaders, palest for the grid.
+// The inks of figures: dark for text, quieter for axes and leaders, palest for the grid. They are hundredths of full light, which
+// formats say in few characters.
 var (
-	ink      = color.NRGBA{28, 35, 39, 255}
-	quiet    = color.NRGBA{86, 98, 105, 255}
-	pale     = color.NRGBA{168, 177, 182, 255}
-	hairline = color.NRGBA{222, 227, 229, 255}
-	shade    = color.NRGBA{236, 239, 240, 255}
+	ink      = color.NRGBA{28, 36, 38, 255}
+	quiet    = color.NRGBA{87, 97, 105, 255}
+	pale     = color.NRGBA{168, 176, 181, 255}
+	hairline = color.NRGBA{222, 227, 230, 255}
+	shade    = color.NRGBA{237, 240, 240, 255}
 	paper    = color.NRGBA{255, 255, 255, 255}
 )
 
@@ -82,6 +83,9 @@ func companded(light float64) float64 {
 
 // faded is a colour mixed with paper, share of it left.
 func faded(c color.NRGBA, share float64) color.NRGBA {
-	mix := func(v uint8) uint8 { return uint8(math.Round(255 - share*float64(255-v))) }
+	mix := func(v uint8) uint8 { return hundredth(255 - share*float64(255-v)) }
 	return color.NRGBA{mix(c.R), mix(c.G), mix(c.B), c.A}
 }
+
+// hundredth is the step of an amount of light that is nearest to its hundredth of full light.
+func hundredth(v float64) uint8 { return uint8(math.Round(math.Round(v/2.55) * 255 / 100)) }

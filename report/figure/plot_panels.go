@@ -32,8 +32,10 @@ func stack(c draw.Canvas, l lettering, horizontal string, panels []panel) []draw
 	inner := draw.Crop(c, axisRoom, 0, axisRoom, 0)
 	var areas []draw.Canvas
 	for i, row := range plot.Align(rows, draw.Tiles{Rows: len(panels), Cols: 1, PadTop: headRoom, PadY: headRoom}, inner) {
-		panels[i].plot.Draw(row[0])
 		area := panels[i].plot.DataCanvas(row[0])
+		spare(&panels[i].plot.X, area.Size().X)
+		spare(&panels[i].plot.Y, area.Size().Y)
+		panels[i].plot.Draw(row[0])
 		panels[i].write(area, l, c.Min.X)
 		areas = append(areas, area)
 	}

@@ -2,6 +2,7 @@ package pdf
 
 import (
 	"bytes"
+	"math"
 	"strconv"
 )
 
@@ -43,25 +44,32 @@ func slotOf(operator string) int {
 	return -1
 }
 
-// decimalsOf are those that an operator's numbers need: turns to a hundred thousandth, colours, which have 256 steps, to a
-// thousandth, lengths to a hundredth of a point.
-func decimalsOf(operator string) int {
-	switch operator {
-	case "cm":
-		return 5
-	case "g", "rg", "G", "RG":
-		return 3
-	}
-	return 2
-}
-
-// appendShort writes a number with at most so many decimals; one that cannot be read as it is.
-func appendShort(b, number []byte, decimals int) []byte {
+// appendShort writes a number of an operator with the decimals that it needs: turns to a hundred thousandth, lengths to a hundredth
+// of a point, colours to their step. One that cannot be read stays as it is.
+func appendShort(b, number []byte, operator string) []byte {
 	v, err := strconv.ParseFloat(string(number), 64)
 	if err != nil {
 		return append(b, number...)
 	}
-	return appendNumber(b, v, decimals)
+	switch operator {
+	case "cm":
+		return appendNumber(b, v, 5)
+	case "g", "rg", "G", "RG":
+		return appendNumber(b, v, decimalsOfColour(v))
+	}
+	return appendNumber(b, v, 2)
+}
+
+// decimalsOfColour are as many as tell the step, of 256, of an amount of a colour from all others.
+func decimalsOfColour(v float64) int {
+	const last, most = 255, 3
+	step := math.Round(v * last)
+	for decimals, tens := 0, 1.; decimals < most; decimals, tens = decimals+1, tens*10 {
+		if math.Round(math.Round(v*tens)/tens*last) == step {
+			return decimals
+		}
+	}
+	return most
 }
 
 // said is an operation with its numbers as short as they may be, and with other names of fonts.
@@ -72,7 +80,7 @@ func said(o operation, names map[string]string) []byte {
 		case isFont:
 			b = append(b, name...)
 		case bytes.IndexByte(v, '.') >= 0 && v[0] != '[' && v[0] != '(':
-			b = appendShort(b, v, decimalsOf(o.operator))
+			b = appendShort(b, v, o.operator)
 		default:
 			b = append(b, v...)
 		}

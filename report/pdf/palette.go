@@ -20,10 +20,10 @@ func newPalette(accent string) palette {
 	a := readable(parseColour(accent))
 	return palette{
 		accent:   a,
-		ink:      parseColour("#1c2327"),
-		quiet:    parseColour("#566269"),
-		rule:     parseColour("#8b979d"),
-		hairline: parseColour("#d5dbde"),
+		ink:      parseColour("#1c2426"),
+		quiet:    parseColour("#576169"),
+		rule:     parseColour("#8c969e"),
+		hairline: parseColour("#d6dbde"),
 		tint:     mix(a, 0.07),
 	}
 }
