@@ -77,7 +77,7 @@ func (b *book) forecastColumns(byDays bool) *columns[forecast] {
 	c.figure(b, "points", func(f forecast) cell {
 		return f.course(func(k *health.Course) cell { return cell{value: len(k.Points)} })
 	})
-	c.words("law", b.say("column.law"), 14, func(f forecast) string { return b.trendLaw(f.Law) })
+	c.words("law", b.say("column.trend_law"), 14, func(f forecast) string { return b.trendLaw(f.Law) })
 	c.figure(b, "rate", func(f forecast) cell { return estimate(f.rate(), f.limit.scale) })
 	c.figure(b, "u_rate", func(f forecast) cell {
 		if !f.Rate.Known() {
