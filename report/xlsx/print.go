@@ -49,7 +49,7 @@ func (s *sheet) page(key string, widths []float64, headRow int) {
 // Sheets with a row for each measurement, point or file are looked up and seldom printed whole: from mostPrinted rows on they print
 // the first of them.
 const (
-	mostPrinted = 400
+	mostPrinted = 150
 	firstOfMany = 50
 )
 
