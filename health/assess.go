@@ -17,13 +17,14 @@ type Evidence struct {
 	Fixture *spectrum.Spectrum // of the shorted fixture, where the job names its file; nil: not at hand, nothing is subtracted
 	Phrase  Phrase             // the words of findings and reasons; nil: codes and numbers
 	Share   Share              // the cells that are judged; unset: all
+	Store   Store              // takes what a sparse assessment keeps, as long as the assessment is used; nil: memory does
 	Sparse  bool               // curves are not kept: enough for a report that draws no cell and lists no points
 }
 
 func (e Evidence) grounds() grounds {
 	g := grounds{job: e.Job, say: e.Phrase, short: shortedOf(e.Job, e.Fixture)}
 	if e.Sparse {
-		g.sparse = &outlines{}
+		g.sparse, g.store = &outlines{}, e.Store
 	}
 	if g.job == nil {
 		g.job, g.bare = &job.Job{}, true
@@ -100,7 +101,7 @@ func (g grounds) keep(list []*specimen) Cells {
 		}
 		return CellsOf(cells)
 	}
-	shelf := newShelf(len(list))
+	shelf := newShelf(len(list), g.store)
 	for i, s := range list {
 		s.kept = func() {
 			shelf.put(i, s.Cell)

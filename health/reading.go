@@ -12,6 +12,7 @@ type grounds struct {
 	job      *job.Job
 	bare     bool // nothing is stated about the measurements
 	say      Phrase
+	store    Store     // for what is kept then
 	sparse   *outlines // what is kept of curves once they are fitted; nil: all
 	short    *shorted  // nil: nothing is subtracted for leads and fixture
 	energies [resistanceCount]activation

@@ -3,7 +3,9 @@ package health
 import (
 	"bufio"
 	"bytes"
+	"io"
 	"reflect"
+	"slices"
 	"sync"
 
 	"ohmledger/fit/spectrum"
@@ -11,14 +13,24 @@ import (
 	"ohmledger/health/plain"
 )
 
-// shelf keeps judged cells packed: a fourth of what they take as they are. It is filled by several goroutines, and read by
-// several once it is full.
+// Store is room outside of memory.
+type Store interface {
+	io.Writer
+	io.ReaderAt
+}
+
+// shelf keeps judged cells packed, a third of what they take as they are, and outside of memory where there is a store. It is
+// filled by several goroutines, and read by several once it is full.
 type shelf struct {
 	lock    sync.Mutex
 	codec   *plain.Codec[Cell]
 	pool    *plain.Pool
 	places  []shelved
-	slabs   [][]byte
+	slabs   [][]byte // nil: in the store
+	store   Store    // nil: there is none
+	full    bool     // it takes no more
+	stored  []int64  // where slabs begin in the store
+	end     int64    // of what is in the store
 	buffer  bytes.Buffer
 	writer  *bufio.Writer
 	to      *plain.Writer
@@ -31,16 +43,14 @@ type shelved struct{ slab, from, to uint32 }
 // slabLength is how long a slab is, bytes; that of a longer cell is as long as it.
 const slabLength = 1 << 20
 
-// newShelf has room for n cells.
-func newShelf(n int) *shelf {
-	s := &shelf{codec: CellCodec(reflect.TypeFor[job.Measurement](), reflect.TypeFor[spectrum.Spectrum]()), pool: plain.NewPool(), places: make([]shelved, n)}
+// newShelf has room for n cells. What does not go into the store stays in memory.
+func newShelf(n int, store Store) *shelf {
+	s := &shelf{codec: plain.Of[Cell](reflect.TypeFor[job.Measurement](), reflect.TypeFor[spectrum.Spectrum]()),
+		pool: plain.NewPool(), places: make([]shelved, n), store: store}
 	s.writer = bufio.NewWriter(&s.buffer)
 	s.to = s.pool.NewWriter(s.writer)
 	return s
 }
-
-// CellCodec is how a cell is written and read, with what only is pointed to.
-func CellCodec(held ...reflect.Type) *plain.Codec[Cell] { return plain.Of[Cell](held...) }
 
 // put packs a cell.
 func (s *shelf) put(i int, c *Cell) {
@@ -50,14 +60,42 @@ func (s *shelf) put(i int, c *Cell) {
 	s.codec.Write(s.to, c)
 	_ = s.writer.Flush() // a buffer takes all
 	n := s.buffer.Len()
+	slab := s.slabFor(n)
+	from := len(s.slabs[slab])
+	s.slabs[slab] = append(s.slabs[slab], s.buffer.Bytes()...)
+	s.places[i] = shelved{uint32(slab), uint32(from), uint32(from + n)}
+}
+
+// slabFor is the slab that has room for n bytes: the last, or a new one, and then the last goes into the store.
+func (s *shelf) slabFor(n int) int {
 	last := len(s.slabs) - 1
-	if last < 0 || len(s.slabs[last])+n > cap(s.slabs[last]) {
-		s.slabs = append(s.slabs, make([]byte, 0, max(slabLength, n)))
-		last++
+	if last >= 0 && len(s.slabs[last])+n <= cap(s.slabs[last]) {
+		return last
 	}
-	from := len(s.slabs[last])
-	s.slabs[last] = append(s.slabs[last], s.buffer.Bytes()...)
-	s.places[i] = shelved{uint32(last), uint32(from), uint32(from + n)}
+	var next []byte
+	if last >= 0 && s.putAside(last) {
+		next, s.slabs[last] = s.slabs[last][:0], nil
+	}
+	if cap(next) < n {
+		next = make([]byte, 0, max(slabLength, n))
+	}
+	s.slabs, s.stored = append(s.slabs, next), append(s.stored, 0)
+	return last + 1
+}
+
+// putAside writes a slab into the store, and reports whether it is there. A store that fails is not asked again.
+func (s *shelf) putAside(slab int) bool {
+	if s.store == nil || s.full {
+		return false
+	}
+	n, err := s.store.Write(s.slabs[slab])
+	if err != nil {
+		s.full = true
+		return false
+	}
+	s.stored[slab] = s.end
+	s.end += int64(n)
+	return true
 }
 
 // at unpacks a cell.
@@ -68,8 +106,7 @@ func (s *shelf) at(i int) *Cell {
 		r.from = s.pool.NewReader(&r.bytes)
 	}
 	defer s.readers.Put(r)
-	p := s.places[i]
-	r.bytes.Reset(s.slabs[p.slab][p.from:p.to])
+	r.bytes.Reset(s.packed(r, s.places[i]))
 	r.from.Reset(&r.bytes)
 	c := new(Cell)
 	s.codec.Read(r.from, c)
@@ -79,10 +116,23 @@ func (s *shelf) at(i int) *Cell {
 	return c
 }
 
+// packed are the bytes of a cell.
+func (s *shelf) packed(r *reading, at shelved) []byte {
+	if slab := s.slabs[at.slab]; slab != nil {
+		return slab[at.from:at.to]
+	}
+	r.fetched = slices.Grow(r.fetched[:0], int(at.to-at.from))[:at.to-at.from]
+	if _, err := s.store.ReadAt(r.fetched, s.stored[at.slab]+int64(at.from)); err != nil {
+		panic("health: what was put aside cannot be read back: " + err.Error())
+	}
+	return r.fetched
+}
+
 func (s *shelf) cells() Cells { return Cells{len(s.places), s.at} }
 
 // reading of what lies on a shelf.
 type reading struct {
-	bytes bytes.Reader
-	from  *plain.Reader
+	fetched []byte // from the store
+	bytes   bytes.Reader
+	from    *plain.Reader
 }

@@ -30,9 +30,10 @@ func (o *outlines) of(s *spectrum.Spectrum) *spectrum.Spectrum {
 	return outline
 }
 
-// Sparse are cells without what Evidence.Sparse says is not kept, which is dropped from the given ones.
-func Sparse(cells Cells) Cells {
-	o, kept := &outlines{}, newShelf(cells.Len())
+// Sparse are cells without what Evidence.Sparse says is not kept, which is dropped from the given ones, in a store where there is
+// one.
+func Sparse(cells Cells, store Store) Cells {
+	o, kept := &outlines{}, newShelf(cells.Len(), store)
 	for i, c := range cells.All() {
 		c.forgetTests()
 		c.forgetCurves(o)

@@ -24,7 +24,9 @@ type mergeCommand struct {
 }
 
 func (c *mergeCommand) Run(ctx context.Context, con *console) error {
-	d, err := c.merge(ctx, con)
+	var room scratch
+	defer room.clear()
+	d, err := c.merge(ctx, con, &room)
 	if err != nil {
 		return err
 	}
@@ -36,10 +38,10 @@ func (c *mergeCommand) Run(ctx context.Context, con *console) error {
 }
 
 // merge reads the parts and writes the report of all, complete or not at all.
-func (c *mergeCommand) merge(ctx context.Context, con *console) (*report.Document, error) {
+func (c *mergeCommand) merge(ctx context.Context, con *console, room *scratch) (*report.Document, error) {
 	m := con.meter()
 	defer m.clear()
-	d, logo, err := c.read(ctx, m)
+	d, logo, err := c.read(ctx, room, m)
 	if err != nil {
 		return nil, err
 	}
@@ -55,8 +57,8 @@ func (c *mergeCommand) merge(ctx context.Context, con *console) (*report.Documen
 	return d, writeSets(ctx, sets, d.Words.Err, m)
 }
 
-// read makes the document of all parts.
-func (c *mergeCommand) read(ctx context.Context, m *meter) (*report.Document, []byte, error) {
+// read makes the document of all parts, which needs the room as long as it is used.
+func (c *mergeCommand) read(ctx context.Context, room *scratch, m *meter) (*report.Document, []byte, error) {
 	parts := make([]*part.Part, len(c.Parts))
 	spectra, thinned := 0, 0 // thinned: parts whose curves are dropped
 	given := storageLimit()  // which must not fall to what the first parts need
@@ -70,7 +72,7 @@ func (c *mergeCommand) read(ctx context.Context, m *meter) (*report.Document, []
 		if !c.draws(spectra, p.Cells) {
 			economise(spectra, given)
 			for ; thinned <= i; thinned++ {
-				parts[thinned].Judged = health.Sparse(parts[thinned].Judged)
+				parts[thinned].Judged = health.Sparse(parts[thinned].Judged, room.store())
 			}
 		}
 		m.tell("reading parts:", i+1, len(c.Parts))

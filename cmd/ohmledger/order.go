@@ -19,6 +19,7 @@ type order struct {
 	figures string       // folder for every figure by itself; empty: none wanted
 	wording string       // folder of the laboratory's own sentences; empty: as job.yaml says
 	share   health.Share // the cells that are judged; unset: all
+	room    *scratch     // for what is too long for memory, as long as the document is used; nil: memory takes all
 }
 
 // judged reads a job, judges its cells and makes the document. Nothing is written yet.
@@ -40,7 +41,11 @@ func (o order) judged(ctx context.Context, files fs.FS, m *meter) (*record, *rep
 // in those whose cells have sections of their own.
 func (o order) evidence(j *job.Job) health.Evidence {
 	drawn := o.cells != pdf.NoCells || o.figures != "" || o.share.Of > 0 || xlsx.ListsPoints(len(j.Measurements)) || cellsOf(j) == 1
-	return health.Evidence{Share: o.share, Sparse: !drawn}
+	e := health.Evidence{Share: o.share, Sparse: !drawn}
+	if e.Sparse && o.room != nil {
+		e.Store = o.room.store()
+	}
+	return e
 }
 
 // options are those of the document, with the laboratory's own sentences. Release closes their folder.

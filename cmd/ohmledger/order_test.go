@@ -154,7 +154,7 @@ func TestSparseJudgementIsTheSame(t *testing.T) {
 		defer release()
 		d := must(worded(t.Context(), r, options, health.Evidence{Sparse: sparse}, nil))
 		if later {
-			health.Sparse(d.Assessment.Cells)
+			d.Assessment.Cells = health.Sparse(d.Assessment.Cells, nil)
 		}
 		for i := range d.Assessment.Cells.Len() {
 			for _, m := range d.Assessment.Cells.At(i).Measurements {

@@ -37,7 +37,9 @@ func (c *reportCommand) Run(ctx context.Context, con *console) error {
 	if c.Out == "" {
 		c.Out = filepath.Join(c.Job, "report")
 	}
-	o := order{cells: selections[c.Cells], figures: c.Figures, wording: c.Wording}
+	var room scratch
+	defer room.clear()
+	o := order{cells: selections[c.Cells], figures: c.Figures, wording: c.Wording, room: &room}
 	d, err := o.report(ctx, con, folder.FS(), c.Job, c.Out)
 	if err != nil {
 		return err
