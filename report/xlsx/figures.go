@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"image/color"
 	"slices"
+	"strings"
 
 	"github.com/xuri/excelize/v2"
 
@@ -15,7 +16,6 @@ import (
 const (
 	drawnCells = 12
 	drawnAges  = 7
-	blocksPage = 2  // charts of a cell or a quantity on a page, when printed
 	chartRows  = 22 // that a chart covers, at 20 pixels each
 	growthAt   = "G"
 )
@@ -35,11 +35,10 @@ func (b *book) figures() error {
 	s := b.newSheet("figures", append([]float64{35}, slices.Repeat([]float64{10}, dataBeside+dataColumns-1)...), 0)
 	s.top("figures")
 	growths := s.limitLines()
-	s.printed()
-	row, n := s.histograms(firstRow + 1 + len(growths))
-	for k, i := range b.drawn() {
+	row := s.histograms(firstRow + 1 + len(growths))
+	for _, i := range b.drawn() {
 		c := b.doc.Assessment.Cells.At(i)
-		s.paged(row, n+k)
+		s.paged(row)
 		row = s.block(row, 1, nil)
 		s.row(row, s.beside([]cell{words(c.Name, look{bold: true})}, s.barHeads())...)
 		if b.plan.points != nil {
@@ -47,25 +46,48 @@ func (b *book) figures() error {
 		}
 		row = s.growth(i, c, growths, row+1)
 	}
+	s.printed()
 	return s.end()
 }
 
-// printed sets up printing: what is seen alone, of a size that lets two cells stand on a page.
+// rowsPrinted is how many rows a page has room for: the title, and the charts of two cells or quantities.
+const (
+	rowsPrinted  = 54
+	chartPercent = 56 // of its size, for that
+)
+
+// printed sets up printing: what is seen alone, each page a range of its own.
 func (s *sheet) printed() {
-	const scale = 58 // per cent
+	ranges := make([]string, len(s.pages))
+	for i, p := range s.pages {
+		ranges[i] = inSheet(s.name, "$A$"+number(p.from)+":$"+lastPrinted+"$"+number(p.to))
+	}
+	if len(ranges) > 0 {
+		s.note(s.file.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Area", Scope: s.name, RefersTo: strings.Join(ranges, ",")}))
+	}
 	s.note(
-		s.file.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Area", Scope: s.name, RefersTo: inSheet(s.name, "$A:$"+lastPrinted)}),
 		s.file.SetSheetProps(s.name, &excelize.SheetPropsOptions{FitToPage: pointer(false)}),
-		s.file.SetPageLayout(s.name, &excelize.PageLayoutOptions{AdjustTo: pointer(uint(scale))}),
+		s.file.SetPageLayout(s.name, &excelize.PageLayoutOptions{AdjustTo: pointer(uint(chartPercent))}),
 	)
 }
 
-// paged begins a page at the n-th block, where it is its turn.
-func (s *sheet) paged(row, n int) {
-	if n > 0 && n%blocksPage == 0 {
-		s.note(s.file.InsertPageBreak(s.name, "A"+number(row)))
+// paged puts charts on a page, with a blank row and their heading from a row on: on that of those before if they follow at once and
+// fit.
+func (s *sheet) paged(row int) {
+	last := row + 1 + chartRows
+	if n := len(s.pages); n > 0 && row <= s.pages[n-1].to+1 && last-s.pages[n-1].from < rowsPrinted {
+		s.pages[n-1].to = last
+		return
 	}
+	first := row
+	if len(s.pages) == 0 { // below the title
+		first = 1
+	}
+	s.pages = append(s.pages, span{first, last})
 }
+
+// span is a range of rows.
+type span struct{ from, to int }
 
 // beside puts the numbers that a chart is drawn from right of what is seen.
 func (s *sheet) beside(seen, data []cell) []cell {

@@ -305,23 +305,38 @@ func TestPrintSetUp(t *testing.T) {
 	}
 }
 
+// areas are what sheets print, where that is not all of them.
+func areas(t *testing.T, a *health.Assessment) map[string]string {
+	list := map[string]string{}
+	for _, n := range opened(t, workbook(t, a)).GetDefinedName() {
+		if n.Name == "_xlnm.Print_Area" {
+			list[n.Scope] = n.RefersTo
+		}
+	}
+	return list
+}
+
+// The charts of two cells stand on a page; where the numbers beside them reach farther down than charts do, those of one, so that no
+// chart is cut and no page blank.
+func TestChartsArePrintedWhole(t *testing.T) {
+	for want, a := range map[string]*health.Assessment{
+		"'Figures'!$A$1:$O$54,'Figures'!$A$55:$O$78":                        specimen.Lot(3, 2),
+		"'Figures'!$A$1:$O$30,'Figures'!$A$49:$O$72,'Figures'!$A$91:$O$114": specimen.Lot(3, 40),
+	} {
+		if got := areas(t, a)["Figures"]; got != want {
+			t.Errorf("%s, want %s", got, want)
+		}
+	}
+}
+
 // What has a row for each measurement or point prints its first rows where there are many, and says of how many; all else is
 // printed whole.
 func TestLongSheetsPrintTheirFirstRows(t *testing.T) {
-	areas := func(a *health.Assessment) map[string]string {
-		list := map[string]string{}
-		for _, n := range opened(t, workbook(t, a)).GetDefinedName() {
-			if n.Name == "_xlnm.Print_Area" {
-				list[n.Scope] = n.RefersTo
-			}
-		}
-		return list
-	}
-	if few := areas(specimen.Lot(2, 1)); few["Spectra"] != "" || few["Results"] != "" {
+	if few := areas(t, specimen.Lot(2, 1)); few["Spectra"] != "" || few["Results"] != "" {
 		t.Errorf("%v", few)
 	}
 	a := specimen.Lot(200, 2)
-	many := areas(a)
+	many := areas(t, a)
 	for sheet, last := range map[string]string{"Spectra": "$53", "Results": "$53", "Fit parameters": "$53", "Summary": "", "Criteria": ""} {
 		if got := many[sheet]; !strings.HasSuffix(got, last) || last == "" && got != "" {
 			t.Errorf("%s prints %q", sheet, got)

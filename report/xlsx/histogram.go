@@ -28,19 +28,19 @@ type bin struct {
 }
 
 // histograms draw the distribution of every quantity that a limit names, where there are enough cells. They return the
-// next row, and how many they are.
-func (s *sheet) histograms(row int) (next, n int) {
+// next row.
+func (s *sheet) histograms(row int) int {
 	var drawn []job.Quantity
 	for _, l := range s.list {
 		values := s.judgedValues(l)
 		if slices.Contains(drawn, l.Quantity) || len(values) < histogramFrom {
 			continue
 		}
-		s.paged(row, len(drawn))
+		s.paged(row)
 		drawn = append(drawn, l.Quantity)
 		row = s.histogram(s.block(row, 1, nil), l, s.bins(l, values), values)
 	}
-	return row, len(drawn)
+	return row
 }
 
 // close reports whether a value is so close to an end of an interval that programs differ in where they count it.

@@ -20,6 +20,7 @@ type sheet struct {
 	last    int           // row
 	widest  int           // number of cells in a row
 	placed  []placed      // cells of a row, used again for each
+	pages   []span        // that are printed, of a sheet of charts
 }
 
 func pointer[T any](v T) *T { return &v }
