@@ -86,12 +86,26 @@ func mayBreak(before, after string) bool {
 		return next != ' '
 	case last == softHyphen:
 		return unicode.IsLetter(next)
-	case last == '_' && next == '{':
+	case last == '_' && next == '{', last == '/' && endsInUnit(before[:len(before)-1]):
 		return false
 	case strings.ContainsRune("-–/_\\", last):
 		return unicode.IsLetter(next) || unicode.IsDigit(next) && !endsInNumber(before[:len(before)-utf8.RuneLen(last)])
 	}
 	return false
+}
+
+// endsInUnit keeps units and ratios of symbols such as kJ/mol and mΩ/s whole.
+func endsInUnit(text string) bool {
+	const longest = 2 // letters of a unit with its prefix
+	letters := 0
+	for letters <= longest {
+		last, size := utf8.DecodeLastRuneInString(text)
+		if !unicode.IsLetter(last) {
+			break
+		}
+		text, letters = text[:len(text)-size], letters+1
+	}
+	return letters <= longest
 }
 
 // endsInNumber keeps dates and ranges such as 2026-03-14 and 10–20 whole.

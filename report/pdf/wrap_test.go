@@ -25,6 +25,7 @@ func TestWrap(t *testing.T) {
 		{"spectra/A-001_02.csv", 10, []string{"spectra/A-", "001_02.csv"}},
 		{"on 2026-03-14 and", 9, []string{"on", "2026-03-1", "4 and"}}, // a date is broken only where it does not fit at all
 		{"on 2026-03-14", 11, []string{"on", "2026-03-14"}},
+		{"of 53\u00a0kJ/mol", 10, []string{"of", "53\u00a0kJ/mol"}},
 		{"10–20 Hz", 7, []string{"10–20", "Hz"}},
 		{"R_{ct} R_{Ω}", 4, []string{"R_{ct}", "R_{Ω}"}}, // marks take no room
 		{"xR_{ct}", 3, []string{"xR", "_{ct}"}},
