@@ -90,6 +90,22 @@ func TestHistoryGivesGrowthsWithTheirValue(t *testing.T) {
 	}
 }
 
+// A record is as high when it is set as when its page was planned: short where that was short.
+func TestSummaryRecordsStayAsPlanned(t *testing.T) {
+	c := compositionOf(t, specimen(t, 2, 2))
+	c.doc.Assessment.Cells.At(0).Verdict, c.doc.Assessment.Cells.At(0).Reason = health.Pass, "All limits are met."
+	said := func(l listing) string { r := l.record(0); return r[len(r)-1].text }
+	long := c.summaryListing(nil, nil)
+	c.give = gives[0]
+	short := c.summaryListing(nil, nil)
+	for _, give := range []float64{0, gives[0]} {
+		c.give = give
+		if got := []string{said(long), said(short)}; got[0] != "All limits are met." || got[1] != "" || c.give != give {
+			t.Errorf("%q with %v mm given, %v after", got, give, c.give)
+		}
+	}
+}
+
 // What could not be had stands where numbers end, in columns with decimal signs above one another too.
 func TestDashesStandWhereNumbersEnd(t *testing.T) {
 	c := compositionOf(t, specimen(t, 1, 2))

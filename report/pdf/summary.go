@@ -24,12 +24,23 @@ func (c *composition) summaryTable() {
 	}
 	t.columns = append(t.columns, column{head: c.label("conformity"), setting: rightward, least: 17},
 		column{head: c.label("grade"), most: 12}, column{head: c.label("reason"), stretch: 1})
-	t.many = listing{c.doc.Assessment.Cells.Len(), func(i int) []entry { return c.summaryRecord(i, quantities, scales) }}
+	t.many = c.summaryListing(quantities, scales)
 	t.note = c.say("summary-note", c.ruleData())
 	if left := c.leftOfSummary(quantities); len(left) > 0 {
 		t.note += " " + c.say("summary-left", left)
 	}
 	c.addTable(t.omit(notation.NotHad))
+}
+
+// summaryListing are the records, which say as much or little whenever they are made as they do now.
+func (c *composition) summaryListing(quantities []job.Quantity, scales []notation.Scale) listing {
+	give := c.give
+	return listing{c.doc.Assessment.Cells.Len(), func(i int) []entry {
+		later := c.give
+		defer func() { c.give = later }()
+		c.give = give
+		return c.summaryRecord(i, quantities, scales)
+	}}
 }
 
 // verdictRoom is the most that the column of verdicts may take, in mm: in a list of many cells each stands on one line.
