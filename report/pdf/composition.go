@@ -24,6 +24,7 @@ type composition struct {
 	logo    *picture // nil where there is none
 	results *attachment
 
+	shown   summarised
 	summary string         // where links back to the summary lead
 	places  map[int]string // where links to cells lead, by the index of the cell
 	give    float64        // mm by which tall figures are lower than they may be
@@ -40,6 +41,7 @@ func compose(d *report.Document, o Options) (*composition, error) {
 	}
 	c.sheet = newSheet(newPalette(c.job.Laboratory.Accent))
 	c.flow = newFlow(newProvider(pageConfig()), textHeight-headRoom-footRoom)
+	c.shown = c.summarise()
 	c.reserveLinks()
 	c.front()
 	if c.lengthy() {

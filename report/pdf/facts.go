@@ -7,7 +7,6 @@ import (
 	"github.com/johnfercher/maroto/v2/pkg/core"
 
 	"ohmledger/fit"
-	"ohmledger/health"
 	"ohmledger/health/job"
 	"ohmledger/report/notation"
 )
@@ -136,7 +135,8 @@ func (c *composition) bound(q job.Quantity, x float64) string {
 // its true value is just beyond the limit.
 // Converse is the greatest probability that one fails although its true value is just within.
 // Unstated: a value without a stated uncertainty is judged. Many: the summary has a line for each of many cells. Symbols: its
-// heads have the symbols of the charge-transfer or the ohmic resistance. Partly: see partly.
+// heads have the symbols of the charge-transfer or the ohmic resistance. Partly: a cell fails of which a limited quantity could not be
+// had.
 type rule struct {
 	Factor, Risk, Converse string
 	Unstated, Many         bool
@@ -147,34 +147,13 @@ func (c *composition) ruleData() rule {
 	k := c.coverage()
 	return rule{
 		Factor: c.factor(), Risk: c.numbers.Percentage(falsePass(k), 1), Converse: c.numbers.Percentage(1-falsePass(k), 1),
-		Unstated: c.unstated(), Many: c.lengthy(), Symbols: c.symbolic(), Partly: c.partly(),
+		Unstated: c.shown.unstated, Many: c.lengthy(), Symbols: c.symbolic(), Partly: c.shown.partly,
 	}
 }
 
 // symbolic reports whether the summary shows a charge-transfer or an ohmic resistance, or the growth of one.
 func (c *composition) symbolic() bool {
-	quantities, _ := c.summarised()
-	return slices.ContainsFunc(quantities, func(q job.Quantity) bool {
+	return slices.ContainsFunc(c.shown.quantities, func(q job.Quantity) bool {
 		return q == job.ChargeTransferGrowth || q == job.OhmicGrowth || q == job.ChargeTransferOhm || q == job.OhmicOhm
 	})
-}
-
-// partly reports whether a cell fails of which a limited quantity could not be had.
-func (c *composition) partly() bool {
-	for _, cell := range c.doc.Assessment.Cells.All() {
-		if p, all := leastConformity(cell); p <= 1 && !all && cell.Verdict != health.NotEvaluated {
-			return true
-		}
-	}
-	return false
-}
-
-// unstated reports whether a value without a stated uncertainty is judged.
-func (c *composition) unstated() bool {
-	for _, cell := range c.doc.Assessment.Cells.All() {
-		if slices.ContainsFunc(cell.Criteria, func(k health.Criterion) bool { return k.Unstated }) {
-			return true
-		}
-	}
-	return false
 }

@@ -13,7 +13,7 @@ import (
 // summaryTable has a row for each cell.
 func (c *composition) summaryTable() {
 	c.space(module)
-	quantities, scales := c.summarised()
+	quantities, scales := c.shown.quantities, c.shown.scales
 	t := table{columns: []column{{head: c.label("verdict"), most: c.verdictRoom()}, {head: c.label("cell"), most: 30}}}
 	for i, q := range quantities {
 		setting := byPoint
@@ -51,9 +51,36 @@ func (c *composition) verdictRoom() float64 {
 	return 21
 }
 
-// summarised are the quantities that the summary shows of each cell, and the scales of their columns: those that
-// are limited, or where nothing is the growths.
-func (c *composition) summarised() (quantities []job.Quantity, scales []notation.Scale) {
+// summarised is what the summary shows of each cell, with the scales of its columns, and what is particular about the cells.
+type summarised struct {
+	quantities []job.Quantity
+	scales     []notation.Scale
+	unstated   bool // a value without a stated uncertainty is judged
+	partly     bool // a cell fails of which a limited quantity could not be had
+}
+
+// summarise finds that out, once for the whole report.
+func (c *composition) summarise() (s summarised) {
+	s.quantities = c.summarisedQuantities()
+	values := make([][]fit.Value, len(s.quantities))
+	for _, cell := range c.doc.Assessment.Cells.All() {
+		for i, q := range s.quantities {
+			if k := criterionOf(cell, q); k != nil && k.Value.Known() {
+				values[i] = append(values[i], k.Value)
+			}
+		}
+		p, all := leastConformity(cell)
+		s.partly = s.partly || p <= 1 && !all && cell.Verdict != health.NotEvaluated
+		s.unstated = s.unstated || slices.ContainsFunc(cell.Criteria, func(k health.Criterion) bool { return k.Unstated })
+	}
+	for i, q := range s.quantities {
+		s.scales = append(s.scales, notation.UnitOf(q).Scale(values[i]...))
+	}
+	return s
+}
+
+// summarisedQuantities are those that are limited, or where nothing is the growths.
+func (c *composition) summarisedQuantities() (quantities []job.Quantity) {
 	const most = 3
 	for _, l := range c.job.Limits {
 		if !slices.Contains(quantities, l.Quantity) && len(quantities) < most {
@@ -63,10 +90,7 @@ func (c *composition) summarised() (quantities []job.Quantity, scales []notation
 	if len(quantities) == 0 {
 		quantities = []job.Quantity{job.ChargeTransferGrowth, job.OhmicGrowth}
 	}
-	for _, q := range quantities {
-		scales = append(scales, notation.UnitOf(q).Scale(c.limitedValues(q)...))
-	}
-	return quantities, scales
+	return quantities
 }
 
 // leftOfSummary are the limited quantities that the summary has no column for.
@@ -77,16 +101,6 @@ func (c *composition) leftOfSummary(shown []job.Quantity) (names []string) {
 		}
 	}
 	return names
-}
-
-// limitedValues are those of a limited quantity, of all cells that have it.
-func (c *composition) limitedValues(q job.Quantity) (values []fit.Value) {
-	for i := range c.doc.Assessment.Cells.Len() {
-		if k := criterionOf(c.doc.Assessment.Cells.At(i), q); k != nil && k.Value.Known() {
-			values = append(values, k.Value)
-		}
-	}
-	return values
 }
 
 // criterionOf is a cell's first criterion of a quantity, nil where it has none.

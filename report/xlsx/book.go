@@ -110,6 +110,7 @@ type plan struct {
 	criterion            []int                    // first row on Criteria of cell i
 	cell                 []int                    // row on Summary and on Baselines of cell i
 	limit                []int                    // row on Limits
+	first, last          float64                  // day of the job, in the workbook's own count; 0: none can be written
 	criteria             int                      // the row after the last on Criteria
 	verdicts             []map[health.Verdict]int // of the cells, by limit
 	grades               map[string]int           // how many cells have each
@@ -131,6 +132,7 @@ func planned(a *health.Assessment) plan {
 		for k := range rows {
 			rows[k] = result
 			result++
+			p.dated(&c.Measurements[k])
 		}
 		p.result = append(p.result, rows)
 		p.criterion = append(p.criterion, criterion)
@@ -153,6 +155,18 @@ func planned(a *health.Assessment) plan {
 		p.limit = append(p.limit, firstLimitRow+i)
 	}
 	return p
+}
+
+// dated widens the span of days to that of a measurement.
+func (p *plan) dated(m *health.Measurement) {
+	if !datable(m.Row.MeasuredAt) {
+		return
+	}
+	day := serial(m.Row.MeasuredAt)
+	if p.first == 0 {
+		p.first, p.last = day, day
+	}
+	p.first, p.last = min(p.first, day), max(p.last, day)
 }
 
 // nameWidths are wide enough for the names of cells and files, within reason.

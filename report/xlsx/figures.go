@@ -113,13 +113,11 @@ func (s *sheet) block(row, rows int, data [][]cell) int {
 // drawn chooses the cells that are drawn.
 func (b *book) drawn() []int {
 	cells := b.doc.Assessment.Cells
-	chosen := make([]int, cells.Len())
-	for i := range chosen {
-		chosen[i] = i
+	chosen, ranks := make([]int, cells.Len()), make([]int, cells.Len())
+	for i, c := range cells.All() {
+		chosen[i], ranks[i] = i, slices.Index(verdicts, c.Verdict)
 	}
-	slices.SortStableFunc(chosen, func(i, k int) int {
-		return slices.Index(verdicts, cells.At(i).Verdict) - slices.Index(verdicts, cells.At(k).Verdict)
-	})
+	slices.SortStableFunc(chosen, func(i, k int) int { return ranks[i] - ranks[k] })
 	chosen = chosen[:min(len(chosen), drawnCells)]
 	slices.Sort(chosen)
 	return chosen
@@ -133,7 +131,7 @@ type limitLine struct {
 
 // limitLines writes the ends of the lines that figures draw at the limits of growths, from the row above the first.
 func (s *sheet) limitLines() (lines []limitLine) {
-	from, to := s.span()
+	from, to := s.plan.first, s.plan.last
 	h, day := look{head: true, side: "right"}, look{format: dateFormat, side: "right"}
 	s.row(firstRow-1, s.beside(nil, []cell{words(s.say("limit_lines"), look{head: true}), words(s.say("from"), h), words(s.say("to"), h)})...)
 	s.row(firstRow, s.beside(nil, []cell{{}, {value: from, look: day}, {value: to, look: day}})...)
@@ -152,21 +150,6 @@ func (s *sheet) limitLines() (lines []limitLine) {
 
 // mostLimitLines is how many limits of growths a chart has room for.
 const mostLimitLines = 8
-
-// span is the first and the last day of the job, in the workbook's own count.
-func (b *book) span() (from, to float64) {
-	for m := range b.measurements() {
-		if !datable(m.Row.MeasuredAt) {
-			continue
-		}
-		day := serial(m.Row.MeasuredAt)
-		if from == 0 {
-			from, to = day, day
-		}
-		from, to = min(from, day), max(to, day)
-	}
-	return from, to
-}
 
 // ages chooses the measurements of a cell that are drawn: the first, the last, and others evenly between.
 func ages(c *health.Cell) (chosen []int) {

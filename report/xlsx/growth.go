@@ -51,7 +51,7 @@ func (s *sheet) growth(i int, c *health.Cell, lines []limitLine, row int) int {
 }
 
 func (s *sheet) drawGrowth(at string, series []excelize.ChartSeries, y extent, a axes) {
-	from, to := s.span()
+	from, to := s.plan.first, s.plan.last
 	margin := max(1, (to-from)*0.03)
 	a.stepY = step((y.high - y.low) * 1.2)
 	low, high := math.Floor(y.low/a.stepY-0.1)*a.stepY, math.Ceil(y.high/a.stepY+0.1)*a.stepY
