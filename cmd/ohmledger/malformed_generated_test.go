@@ -37,13 +37,13 @@ func generated() []spoiling {
 		one("job.yaml names a path of a million characters", replaced("job.yaml", "wording: words", "wording: "+strings.Repeat("a/", 450_000))),
 
 		one("the table is larger than any", large("measurements.csv", 64<<20+1)),
-		one("the table is one endless line", inPlace("measurements.csv", strings.Repeat("x", 32<<20))),
+		one("the table is one endless line", inPlace("measurements.csv", strings.Repeat("x", 8<<20))),
 		one("the table has endless columns", inPlace("measurements.csv", strings.Repeat("a,", 4<<20))),
 		one("the table has endless rows", inPlace("measurements.csv", table+strings.Repeat("\"\"\"\",,,\n", 2<<20))),
 		one("the table has a cell of a megabyte", inPlace("measurements.csv", table+"\""+strings.Repeat("x\n", 1<<19)+"\",,,\n")),
-		one("the table has a hundred thousand faults", inPlace("measurements.csv", table+strings.Repeat(",x,y,z\n", 100_000))),
-		one("the table names one spectrum endlessly", inPlace("measurements.csv", table+strings.Repeat(row, 200_000))),
-		one("the table has quotations without end", inPlace("measurements.csv", table+strings.Repeat("\"", 4<<20))),
+		one("the table has ten thousand faults", inPlace("measurements.csv", table+strings.Repeat(",x,y,z\n", 10_000))),
+		one("the table names one spectrum endlessly", inPlace("measurements.csv", table+strings.Repeat(row, 50_000))),
+		one("the table has quotations without end", inPlace("measurements.csv", table+strings.Repeat("\"", 1<<20))),
 		one("the table has endless quotations that are told apart", inPlace("measurements.csv", table+strings.Repeat("\"a\"b,", 1<<20))),
 		one("the table has endless comments", inPlace("measurements.csv", strings.Repeat("#\n", 8<<20))),
 		one("the table is full of separators", inPlace("measurements.csv", table+strings.Repeat(";\t,", 4<<20))),
@@ -157,7 +157,7 @@ func workbooks() []spoiling {
 		book("a workbook is empty", func() []byte { return sheet(nil) }),
 		book("a workbook has only a heading", func() []byte { return sheet([][]any{{"cell", "file", "measured_at", "temperature_c"}}) }),
 		book("a workbook has another sheet first", func() []byte { return sheet([][]any{{"notes"}, {"hello"}}) }),
-		book("a workbook has endless rows", func() []byte { return sheet(rows(40_000)) }),
+		book("a workbook has endless rows", func() []byte { return sheet(rows(10_000)) }),
 	}
 	return append(list, dates()...)
 }
@@ -239,9 +239,9 @@ func withPart(name, text string) []byte {
 	return archive(parts)
 }
 
-// bomb is a workbook of some hundred kilobytes that unpacks to 400 megabytes.
+// bomb is a workbook of some eighty kilobytes that unpacks to 80 megabytes; a table's workbook may have 64.
 func bomb() []byte {
-	return withPart("xl/worksheets/sheet1.xml", "<worksheet><sheetData>"+strings.Repeat(" ", 400<<20)+"</sheetData></worksheet>")
+	return withPart("xl/worksheets/sheet1.xml", "<worksheet><sheetData>"+strings.Repeat(" ", 80<<20)+"</sheetData></worksheet>")
 }
 
 // lying is a bomb whose directory says that its parts are small.

@@ -29,7 +29,7 @@ var only = flag.String("case", "", "only malformed inputs whose name holds this"
 // What a bad input may cost. The race detector and a busy machine take several times as long as the measured times.
 const (
 	longestRefusal  = 20 * time.Second
-	largestRefusal  = 2 << 30 // bytes allocated in all; what is held at once is less
+	largestRefusal  = 1 << 30 // bytes allocated in all; what is held at once is less
 	longestComplain = 16 << 10
 )
 

@@ -220,9 +220,9 @@ func putForever() {
 	}
 }
 
-// TestKilledWhilePutting kills a process that does nothing but put files into place, at chance moments and hundreds of times.
+// TestKilledWhilePutting kills a process that does nothing but put files into place, at chance moments and dozens of times.
 func TestKilledWhilePutting(t *testing.T) {
-	kills := 150
+	kills := 60
 	if testing.Short() {
 		kills = 20
 	}
