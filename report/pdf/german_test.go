@@ -36,6 +36,7 @@ func TestGermanPages(t *testing.T) {
 		}
 		pages := pagesFound(t, file)
 		keepsMargins(t, name, pages)
+		keepsApart(t, name, pages)
 		for i, p := range pages {
 			if count := fmt.Sprintf("Seite %d von %d", i+1, len(pages)); !strings.Contains(p.text, count) {
 				t.Errorf("%s: page %d lacks %q", name, i+1, count)

@@ -1,10 +1,13 @@
 package pdf
 
 import (
+	"cmp"
+	"fmt"
 	"os"
 	"os/exec"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -74,11 +77,52 @@ func pagesFound(t testing.TB, pdf []byte) (pages []pageFound) {
 	return pages
 }
 
+// keepsApart looks for texts that lie over one another: by more than a tenth of what capitals take, which marks of figures may.
+func keepsApart(t *testing.T, name string, pages []pageFound) {
+	t.Helper()
+	const aside, middle = 1., 0.3 // points; of a line's height, above and below
+	for i, p := range pages {
+		words := slices.Clone(p.words)
+		slices.SortFunc(words, func(a, b wordFound) int { return cmp.Compare(a.top, b.top) })
+		for k, a := range words {
+			for _, b := range words[k+1:] {
+				if b.top > a.foot {
+					break
+				}
+				low, high := min(a.foot-middle*(a.foot-a.top), b.foot-middle*(b.foot-b.top)), max(a.top+middle*(a.foot-a.top), b.top+middle*(b.foot-b.top))
+				if low-high > aside && min(a.right, b.right)-max(a.left, b.left) > aside {
+					t.Errorf("%s: on page %d %q lies over %q", name, i+1, a.text, b.text)
+				}
+			}
+		}
+	}
+}
+
+// TestFrontsKeepTheirTextsApart sets first pages with more and more to say, so that some have to say less to stay one.
+func TestFrontsKeepTheirTextsApart(t *testing.T) {
+	short := 0
+	for cells := 8; cells < 20; cells++ {
+		d := specimen(t, cells, 2)
+		for i := range cells {
+			d.Assessment.Cells.At(i).Reason = "All limits are met at the measurement of 2026-03-18, and there is more to be said of it than two lines of this narrow column can hold."
+		}
+		pages := pagesFound(t, bytesOf(t, Options{Cells: NoCells}, d))
+		keepsApart(t, fmt.Sprintf("%d cells", cells), pages[:1])
+		if !strings.Contains(pages[0].text, "can hold") {
+			short++
+		}
+	}
+	if short == 0 || short == 12 {
+		t.Errorf("%d of 12 first pages say less", short)
+	}
+}
+
 // TestPages: every page is counted and identified, one end stands at the end, and nothing lies outside the margins.
 func TestPages(t *testing.T) {
 	for name, d := range variants(t) {
 		pages := pagesFound(t, bytesOf(t, Options{Cells: selectionOf(name)}, d))
 		keepsMargins(t, name, pages)
+		keepsApart(t, name, pages)
 		number := d.Assessment.Job.Report.Number
 		if name == "hostile" || name == "wordy" || number == "" {
 			continue // their number is no number
