@@ -6,8 +6,11 @@ import "strconv"
 // only where something is drawn with them that is not in force, texts in one text object each placed from the one before, and
 // what is drawn elsewhere too by its form.
 func (p *plan) pageOf(items []placed) []byte {
-	w := &contentWriter{plan: p, told: firstGraphics, out: make([]byte, 0, 16*len(items))}
-	w.out = append(w.out, ".1 0 0 .1 0 0 cm "...)
+	w := &contentWriter{plan: p, colours: p.colours, told: firstGraphics, out: make([]byte, 0, 16*len(items))}
+	w.out = append(w.out, ".1 0 0 .1 0 0 cm "+p.colours.begin()...)
+	if p.colours != nil {
+		w.told[fillSlot], w.told[strokeSlot] = "", ""
+	}
 	for i := 0; i < len(items); {
 		f := p.formAt(items[i:])
 		if f == nil {
@@ -22,7 +25,8 @@ func (p *plan) pageOf(items []placed) []byte {
 	return w.out
 }
 
-// formOf is the content of a form, whose first item stands at its origin.
+// formOf is the content of a form, whose first item stands at its origin. It rests on nothing that is in force where it is drawn:
+// some viewers begin a form with what is in force where a page begins.
 func (p *plan) formOf(items []placed) []byte {
 	w := &contentWriter{plan: p}
 	for _, it := range items {
@@ -34,12 +38,13 @@ func (p *plan) formOf(items []placed) []byte {
 
 // contentWriter writes a content. The zero value knows of no graphics that are in force.
 type contentWriter struct {
-	plan   *plan
-	out    []byte
-	told   graphics
-	origin [2]int // in force, from that of the page
-	inText bool
-	line   [2]int // where the last text began, from the origin
+	plan    *plan
+	colours *colours // nil: they are told by their amounts
+	out     []byte
+	told    graphics
+	origin  [2]int // in force, from that of the page
+	inText  bool
+	line    [2]int // where the last text began, from the origin
 }
 
 func (w *contentWriter) write(it placed) {
@@ -86,7 +91,7 @@ func (w *contentWriter) pair(at, from [2]int) {
 func (w *contentWriter) tell(look *graphics) {
 	for s, want := range look {
 		if want != "" && want != w.told[s] {
-			w.say(want)
+			w.say(w.colours.said(s, want))
 			w.told[s] = want
 		}
 	}

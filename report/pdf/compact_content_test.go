@@ -2,6 +2,7 @@ package pdf
 
 import (
 	"bytes"
+	"encoding/hex"
 	"math"
 	"regexp"
 	"slices"
@@ -57,7 +58,7 @@ func TestPlannedPagesShowTheSame(t *testing.T) {
 		for i, content := range contents {
 			short := p.pageOf(pages[i])
 			before, after = before+len(content), after+len(short)
-			was, is := &viewer{}, &viewer{codes: p.codes, forms: forms}
+			was, is := &viewer{}, &viewer{codes: p.codes, forms: forms, space: spaceOf(t, p.colours)}
 			was.begin()
 			is.begin()
 			want, got := was.run(t, content), is.run(t, short)
@@ -80,7 +81,7 @@ func TestPlannedPagesShowTheSame(t *testing.T) {
 func planned(t testing.TB, contents [][]byte) (p *plan, pages [][]placed) {
 	t.Helper()
 	occurring := make([]bool, 1<<16)
-	s := &survey{characters: occurring}
+	s := &survey{characters: occurring, colours: map[string]int{}}
 	for _, content := range contents {
 		items, ok := itemsOf(content, nil)
 		if !ok {
@@ -92,7 +93,23 @@ func planned(t testing.TB, contents [][]byte) (p *plan, pages [][]placed) {
 		pages = append(pages, items)
 	}
 	c, _ := newCodes(occurring)
-	return newPlan(c, pages), pages
+	p = newPlan(c, pages)
+	p.colours = newColours(s.colours)
+	return p, pages
+}
+
+// spaceOf reads the steps of the colours in the resources.
+func spaceOf(t *testing.T, c *colours) []byte {
+	t.Helper()
+	digits := regexp.MustCompile(`<([0-9a-f]+)>`).FindStringSubmatch(c.entry())
+	if digits == nil {
+		t.Fatalf("no colours in %q", c.entry())
+	}
+	steps, err := hex.DecodeString(digits[1])
+	if err != nil || len(steps) != 3*len(c.list) {
+		t.Fatalf("%d steps, error %v", len(steps), err)
+	}
+	return steps
 }
 
 func near2(a, b []float64) bool {

@@ -15,6 +15,7 @@ type form struct {
 type plan struct {
 	codes   *codes
 	names   map[string]string // of fonts
+	colours *colours          // nil: they are told by their amounts
 	forms   []form
 	byFirst map[thing][]*form // the longest first
 }

@@ -14,7 +14,7 @@ import (
 // planOf reads the contents of all pages and plans how they are written anew; nil where one of them is not as fpdf writes it.
 // The items of the first pages stay with their objects.
 func planOf(objects []object, names map[string]string) (*plan, error) {
-	s := &survey{names: names, characters: make([]bool, 1<<16), ok: true}
+	s := &survey{names: names, characters: make([]bool, 1<<16), colours: map[string]int{}, ok: true}
 	var contents []int
 	for i := range objects {
 		if objects[i].content {
@@ -36,7 +36,7 @@ func planOf(objects []object, names map[string]string) (*plan, error) {
 		pages = append(pages, objects[i].items)
 	}
 	p := newPlan(c, pages)
-	p.names = names
+	p.names, p.colours = names, newColours(s.colours)
 	return p, nil
 }
 
@@ -44,8 +44,9 @@ func planOf(objects []object, names map[string]string) (*plan, error) {
 type survey struct {
 	names      map[string]string
 	guard      sync.Mutex
-	characters []bool // that occur
-	ok         bool   // all pages are as fpdf writes them
+	characters []bool         // that occur
+	colours    map[string]int // how often things have them
+	ok         bool           // all pages are as fpdf writes them
 }
 
 func (s *survey) read(o *object, keep bool) error {
@@ -66,8 +67,13 @@ func (s *survey) read(o *object, keep bool) error {
 	return nil
 }
 
-// note notes the characters of an item.
+// note notes the characters and colours of an item.
 func (s *survey) note(it placed) {
+	for _, told := range it.look[:widthSlot] {
+		if told != "" && it.kind != asItIs {
+			s.colours[amountsOf(told)]++
+		}
+	}
 	if it.kind == ofText {
 		for _, u := range unitsOf([]byte(it.body[1:])) {
 			s.characters[u] = true
@@ -111,6 +117,7 @@ func (p *plan) follow(objects []object) ([]object, error) {
 		if o := &objects[i]; !o.stream {
 			o.dictionary = p.renamed(o.dictionary)
 			o.dictionary = bytes.Replace(o.dictionary, xobjects, append(bytes.Clone(xobjects), entries...), 1)
+			o.dictionary = bytes.Replace(o.dictionary, colourSpaces, append(bytes.Clone(colourSpaces), p.colours.entry()...), 1)
 			p.encode(o, objects, encoding, unicode)
 		}
 	}
@@ -118,9 +125,10 @@ func (p *plan) follow(objects []object) ([]object, error) {
 }
 
 var (
-	xobjects    = []byte("/XObject <<\n")
-	codedBefore = []byte("/Encoding /Identity-H\n")
-	unicodeMap  = regexp.MustCompile(`/ToUnicode (\d+) 0 R`)
+	xobjects     = []byte("/XObject <<\n")
+	colourSpaces = []byte("/ColorSpace <<\n")
+	codedBefore  = []byte("/Encoding /Identity-H\n")
+	unicodeMap   = regexp.MustCompile(`/ToUnicode (\d+) 0 R`)
 )
 
 // encode makes a font know the codes; its own map to characters goes.

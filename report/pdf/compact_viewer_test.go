@@ -27,6 +27,7 @@ type viewer struct {
 	names  map[string]string // short names of fonts
 	codes  *codes
 	forms  map[string][]byte
+	space  []byte // steps of red, green and blue of the colours that are told by their places
 	now    viewed
 	saved  []viewed
 	line   affine
@@ -49,8 +50,27 @@ func (v *viewer) place(m affine, x, y float64) []float64 {
 	return []float64{a, b}
 }
 
+// colour keeps a colour in steps of red, green and blue.
+func (v *viewer) colour(slot int, amounts []float64) {
+	var steps [3]int
+	for i := range steps {
+		steps[i] = int(math.Round(amounts[i%len(amounts)] * 255))
+	}
+	v.now.slots[slot] = fmt.Sprint(steps)
+}
+
+// listed keeps a colour that is told by its place in the list.
+func (v *viewer) listed(slot int, o operation) {
+	at := 3 * int(numbers(o)[0])
+	v.colour(slot, []float64{float64(v.space[at]) / 255, float64(v.space[at+1]) / 255, float64(v.space[at+2]) / 255})
+}
+
 // set keeps an operator of the graphics state with its lengths in points.
 func (v *viewer) set(slot int, o operation) {
+	if slot == fillSlot || slot == strokeSlot {
+		v.colour(slot, numbers(o))
+		return
+	}
 	scale := 1.
 	if slot == widthSlot || slot == dashSlot {
 		scale = v.now.matrix.scale()
@@ -103,6 +123,14 @@ func (v *viewer) step(t *testing.T, o operation) {
 		return
 	}
 	switch o.operator {
+	case "cs":
+		v.listed(fillSlot, operation{operands: [][]byte{[]byte("0")}})
+	case "CS":
+		v.listed(strokeSlot, operation{operands: [][]byte{[]byte("0")}})
+	case "sc":
+		v.listed(fillSlot, o)
+	case "SC":
+		v.listed(strokeSlot, o)
 	case "q":
 		v.saved = append(v.saved, v.now)
 	case "Q":
@@ -111,6 +139,8 @@ func (v *viewer) step(t *testing.T, o operation) {
 		v.now.matrix = v.now.matrix.after(affine(n))
 	case "Do":
 		before := v.now
+		v.begin() // as viewers do that forget what is in force
+		v.now.matrix = before.matrix
 		v.run(t, v.forms[string(o.operands[0])])
 		v.now = before
 	case "BT":

@@ -139,10 +139,10 @@ func TestFontsAreEmbeddedSubsets(t *testing.T) {
 	}
 }
 
-// TestSize holds what a file may weigh: 30 kB a cell.
+// TestSize holds what a file may weigh: 14 kB a cell.
 func TestSize(t *testing.T) {
 	for _, cells := range []int{1, 12} {
-		if n := len(bytesOf(t, Options{}, specimen(t, cells, 8))); n > 30_000*cells+40_000 { // the fonts once
+		if n := len(bytesOf(t, Options{}, specimen(t, cells, 8))); n > 14_000*cells+32_000 { // the fonts once
 			t.Errorf("%d cells: %d bytes", cells, n)
 		}
 	}
