@@ -141,8 +141,11 @@ func (n Notation) Percentage(fraction float64, decimals int) string {
 	return WithUnit(n.Fixed(fraction, decimals, s), s)
 }
 
-// Temperature writes a cell's temperature with its standard uncertainty: 25.3(5) °C as 25.30(50) °C.
+// Temperature writes a cell's temperature with its standard uncertainty, 25.3(5) °C as 25.30(50) °C, or one that was set without.
 func (n Notation) Temperature(celsius, standardUncertainty float64) string {
+	if standardUncertainty == 0 {
+		return n.Stated(celsius, Celsius.Scale())
+	}
 	return n.Value(fit.NewValue(celsius, standardUncertainty), Celsius.Scale())
 }
 

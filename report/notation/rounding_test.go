@@ -151,7 +151,7 @@ func TestNumbers(t *testing.T) {
 		{en.Percentage(math.NaN(), 1), "—"},
 		{en.Fixed(1250, 0, Scale{}), "1250"},
 		{en.Fixed(12500, 0, Scale{}), "12_500"},
-		{en.Temperature(25.3, 0.5), "25.30(50)~°C"},
+		{en.Temperature(25.3, 0.5), "25.30(50)~°C"}, {en.Temperature(25, 0), "25~°C"},
 		{en.Date(time.Date(2026, 3, 14, 0, 0, 0, 0, time.UTC)), "2026-03-14"},
 		{de.Date(time.Date(2026, 3, 14, 0, 0, 0, 0, time.UTC)), "14.03.2026"},
 		{en.Minute(time.Date(2026, 3, 14, 9, 30, 0, 0, time.UTC)), "2026-03-14 09:30"},

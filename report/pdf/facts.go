@@ -136,11 +136,12 @@ func (c *composition) bound(q job.Quantity, x float64) string {
 // Converse is the greatest probability that one fails although its true value is just within.
 // Unstated: a value without a stated uncertainty is judged. Many: the summary has a line for each of many cells. Symbols: its
 // heads have the symbols of the charge-transfer or the ohmic resistance. Partly: a cell fails of which a limited quantity could not be
-// had.
+// had. Growths, Direct: the summary shows growths, and other quantities with their expanded uncertainty.
 type rule struct {
 	Factor, Risk, Converse string
 	Unstated, Many         bool
 	Symbols, Partly        bool
+	Growths, Direct        bool
 }
 
 func (c *composition) ruleData() rule {
@@ -148,8 +149,12 @@ func (c *composition) ruleData() rule {
 	return rule{
 		Factor: c.factor(), Risk: c.numbers.Percentage(falsePass(k), 1), Converse: c.numbers.Percentage(1-falsePass(k), 1),
 		Unstated: c.shown.unstated, Many: c.lengthy(), Symbols: c.symbolic(), Partly: c.shown.partly,
+		Growths: slices.ContainsFunc(c.shown.quantities, isGrowth), Direct: slices.ContainsFunc(c.shown.quantities, isDirect),
 	}
 }
+
+// isDirect reports whether a quantity is shown with its expanded uncertainty: neither a growth nor what the customer states.
+func isDirect(q job.Quantity) bool { return !isGrowth(q) && !suppliedByCustomer(q) }
 
 // symbolic reports whether the summary shows a charge-transfer or an ohmic resistance, or the growth of one.
 func (c *composition) symbolic() bool {
