@@ -44,10 +44,7 @@ func contentsOf(t *testing.T, d *report.Document) (list [][]byte) {
 // of a point, in its colour, font and pen; in much fewer bytes.
 func TestPlannedPagesShowTheSame(t *testing.T) {
 	for name, d := range map[string]*report.Document{"cells": specimen(t, 3, 4), "delivery": delivery(t)} {
-		tenths, fewest := 6, 3 // figures of cells become forms, tables stay text
-		if name == "delivery" {
-			tenths, fewest = 8, 1
-		}
+		tenths := map[string]int{"cells": 7, "delivery": 8}[name] // figures of cells become forms, tables stay text
 		contents := contentsOf(t, d)
 		p, pages := planned(t, contents)
 		forms, after, before := map[string][]byte{}, 0, 0
@@ -71,7 +68,7 @@ func TestPlannedPagesShowTheSame(t *testing.T) {
 				}
 			}
 		}
-		if len(contents) < 3 || len(p.forms) < fewest || after > before*tenths/10 {
+		if len(contents) < 3 || len(p.forms) == 0 || after > before*tenths/10 {
 			t.Errorf("%s: %d pages, %d forms, %d bytes of %d", name, len(contents), len(p.forms), after, before)
 		}
 	}

@@ -12,10 +12,11 @@ type run struct {
 	gain   float64 // bytes by which a file gets smaller if the run becomes a form, about
 }
 
-// What forms cost in bytes, about: their dictionary and place in the file, and drawing one.
+// What forms cost in bytes, about: their dictionary and place in the file, and drawing one in place of several things, or of one.
 const (
 	bytesOfForm = 300
 	bytesOfCall = 5
+	bytesForOne = 0.8
 )
 
 // runFinder looks for runs among the items of pages, one page after the other.
@@ -158,7 +159,7 @@ func (f *runFinder) gain(r run) float64 {
 	}
 	call := float64(bytesOfCall)
 	if r.length == 1 {
-		call = 0
+		call = bytesForOne
 	}
 	whole, most := 0., 0.
 	for _, s := range r.starts {
