@@ -80,7 +80,7 @@ func TestTooFewFiles(t *testing.T) {
 	bench := reported(t)
 	tree := treeOf(t, bench)
 	for _, files := range []string{"8", "12", "24"} {
-		code, told := shell(t, `ulimit -n `+files+` && exec "$0" report "$1"`, bench)
+		code, told := shell(t, `exec 3>&- 4>&- 5>&- 6>&- 7>&- 8>&- 9>&-; ulimit -n `+files+` && exec "$0" report "$1"`, bench)
 		if code != exitBroken || !strings.Contains(told, "too few files may be open in this session") || strings.Count(told, "\n") != 1 {
 			t.Errorf("exit code %d: %s", code, told)
 		}
