@@ -385,10 +385,14 @@ func TestDetectionRates(t *testing.T) {
 		}
 		line := fmt.Sprintf("%-42s %-28s", f.name, f.code)
 		for _, size := range f.sizes {
+			less := f.rising()
+			clear := (size <= f.clear) == less && (size < f.clear || size == f.clear) == less
+			if !clear && !f.isBad(size) && !testing.Verbose() {
+				continue // between the two nothing is promised; the rates are for the eye
+			}
 			share := f.rate(size, seeds)
 			line += fmt.Sprintf("  %g: %.0f %%", size, 100*share)
-			less := f.rising()
-			if share > 0 && (size <= f.clear) == less && (size < f.clear || size == f.clear) == less {
+			if share > 0 && clear {
 				t.Errorf("%s of %g %s is found in %.0f %%", f.name, size, f.unit, 100*share)
 			}
 			if share < 1-1e-9 && f.isBad(size) {

@@ -60,6 +60,9 @@ func TestContactsInScatteredHistories(t *testing.T) {
 	for _, at := range []int{0, 4, 7} {
 		line := fmt.Sprintf("contact at measurement %d of 8", at+1)
 		for _, size := range []float64{0, 1, 2, 3, 5, 30} {
+			if size > 0 && size < 5 && !testing.Verbose() {
+				continue // in between nothing is promised; the rates are for the eye
+			}
 			found := 0
 			for seed := range uint64(seeds) {
 				b := scattered(100 + seed)

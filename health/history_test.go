@@ -179,6 +179,9 @@ func TestDetectionRatesInHistories(t *testing.T) {
 	for _, f := range histories {
 		line := fmt.Sprintf("%-42s %-28s", f.name, f.code)
 		for _, size := range f.sizes {
+			if size > f.clear && size < f.bad && !testing.Verbose() {
+				continue // between the two nothing is promised; the rates are for the eye
+			}
 			share := 0.0
 			for seed := range seeds {
 				b := course(uint64(seed), f.ageing)
