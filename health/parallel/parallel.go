@@ -3,10 +3,10 @@ package parallel
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"runtime"
 	"runtime/debug"
+	"sync/atomic"
 
 	"golang.org/x/sync/errgroup"
 )
@@ -19,15 +19,19 @@ func Each[T any](ctx context.Context, items []T, work func(T)) error {
 	})
 }
 
-// Tried is Each for work that may fail, or that the context may end too; the first error or panic ends it.
+// Tried is Each for work that may fail, or that the context may end too; the first error or panic ends it. A panic comes up
+// whatever error there was before it.
 func Tried[T any](ctx context.Context, items []T, work func(ctx context.Context, item T) error) error {
 	group, ctx := errgroup.WithContext(ctx)
 	group.SetLimit(runtime.GOMAXPROCS(0))
+	var first atomic.Pointer[Mistake]
 	for _, item := range items {
 		group.Go(func() (err error) {
 			defer func() {
 				if what := recover(); what != nil {
-					err = mistakeOf(what)
+					m := mistakeOf(what)
+					first.CompareAndSwap(nil, m)
+					err = m
 				}
 			}()
 			if err := ctx.Err(); err != nil {
@@ -37,7 +41,7 @@ func Tried[T any](ctx context.Context, items []T, work func(ctx context.Context,
 		})
 	}
 	err := group.Wait()
-	if m := new(Mistake); errors.As(err, &m) {
+	if m := first.Load(); m != nil {
 		panic(m)
 	}
 	return err

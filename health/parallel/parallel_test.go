@@ -3,6 +3,7 @@ package parallel
 import (
 	"context"
 	"errors"
+	"runtime"
 	"strings"
 	"sync/atomic"
 	"testing"
@@ -19,6 +20,27 @@ func TestPanicsComeUp(t *testing.T) {
 	items := make([]int, 100)
 	err := Each(t.Context(), items, func(int) {
 		_ = Each(t.Context(), items, func(int) { panic("no such cell") })
+	})
+	t.Errorf("came back with %v", err)
+}
+
+// A panic comes up even where another goroutine has failed with an ordinary error before.
+func TestPanicAfterAnError(t *testing.T) {
+	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(2)) // at least two at a time
+	begun := make(chan struct{})
+	defer func() {
+		if m, is := recover().(*Mistake); !is || m.Error() != "no such cell" {
+			t.Errorf("recovered %v", m)
+		}
+	}()
+	err := Tried(t.Context(), []string{"panics", "fails"}, func(ctx context.Context, item string) error {
+		if item == "fails" {
+			<-begun
+			return errors.New("full")
+		}
+		close(begun)
+		<-ctx.Done() // the error has been noted
+		panic("no such cell")
 	})
 	t.Errorf("came back with %v", err)
 }
