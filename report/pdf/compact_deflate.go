@@ -45,6 +45,9 @@ func (o *object) deflate(p *plan, by func([]byte) ([]byte, error)) error {
 		plain = lean(plain)
 		o.dictionary = fontEntryOf.ReplaceAll(o.dictionary, fmt.Appendf(nil, "/Length1 %d", len(plain)))
 	}
+	if o.glyphs {
+		plain = upToLast(plain)
+	}
 	small, err := by(plain)
 	if err != nil {
 		return err
@@ -85,6 +88,12 @@ func (o *object) planned(p *plan) ([]byte, error) {
 		plain = p.pageOf(items)
 	}
 	return plain, err
+}
+
+// upToLast are the glyphs of characters up to the last that has one: fpdf says of all 65,536 that they have none.
+func upToLast(glyphs []byte) []byte {
+	n := len(bytes.TrimRight(glyphs, "\x00"))
+	return glyphs[:n+n%2]
 }
 
 // fontEntryOf is in the dictionaries of embedded fonts: their length before compression.

@@ -84,3 +84,11 @@ func FuzzLean(f *testing.F) {
 		}
 	})
 }
+
+func TestGlyphsUpToTheLast(t *testing.T) {
+	for glyphs, want := range map[string]int{"": 0, "\x00\x00": 0, "\x00\x00\x00\x07\x00\x00": 4, "\x00\x03\x01\x00\x00\x00\x00\x00": 4} {
+		if got := len(upToLast([]byte(glyphs))); got != want {
+			t.Errorf("%q: %d bytes, want %d", glyphs, got, want)
+		}
+	}
+}

@@ -100,11 +100,13 @@ func coordinatesOf(operator string) int {
 
 var (
 	contentEntry = regexp.MustCompile(`/Contents (\d+) 0 R`)
+	glyphsEntry  = regexp.MustCompile(`/CIDToGIDMap (\d+) 0 R`)
 	fontsEntry   = regexp.MustCompile(`/Font <<\n((?:/F[0-9a-f]+ \d+ 0 R\n)+)`)
 	fontName     = regexp.MustCompile(`/F[0-9a-f]+\b`)
 )
 
-// markContents marks the streams that are contents of pages, and gives short names to the fonts in the resources.
+// markContents marks the streams that are contents of pages or say the glyphs of characters, and gives short names to the fonts in
+// the resources.
 func markContents(objects []object) (names map[string]string) {
 	names = map[string]string{}
 	for i := range objects {
@@ -114,6 +116,11 @@ func markContents(objects []object) (names map[string]string) {
 		for _, of := range contentEntry.FindAllSubmatch(objects[i].dictionary, -1) {
 			if n, ok := numberOf(of[1], len(objects)); ok {
 				objects[n-1].content = true
+			}
+		}
+		for _, of := range glyphsEntry.FindAllSubmatch(objects[i].dictionary, -1) {
+			if n, ok := numberOf(of[1], len(objects)); ok {
+				objects[n-1].glyphs = true
 			}
 		}
 		for _, name := range fontName.FindAllString(string(fontsEntry.Find(objects[i].dictionary)), -1) {

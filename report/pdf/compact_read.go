@@ -14,6 +14,7 @@ type object struct {
 	dictionary []byte // all of it where it is no stream
 	stream     bool
 	content    bool     // of a page
+	glyphs     bool     // of characters, two bytes each
 	items      []placed // of the content, where they were read already
 	final      bool     // the stream is as it is to be
 	data       []byte
