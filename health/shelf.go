@@ -58,6 +58,9 @@ func (s *shelf) put(i int, c *Cell) {
 	defer s.lock.Unlock()
 	s.buffer.Reset()
 	s.codec.Write(s.to, c)
+	if err := s.to.Err(); err != nil {
+		panic("health: a cell cannot be kept: " + err.Error())
+	}
 	_ = s.writer.Flush() // a buffer takes all
 	n := s.buffer.Len()
 	slab := s.slabFor(n)
@@ -96,6 +99,18 @@ func (s *shelf) putAside(slab int) bool {
 	s.stored[slab] = s.end
 	s.end += int64(n)
 	return true
+}
+
+// seal is called when all cells are packed, where there are many shelves: the last slab keeps no room that it does not need.
+func (s *shelf) seal() {
+	last := len(s.slabs) - 1
+	switch {
+	case last < 0:
+	case s.putAside(last):
+		s.slabs[last] = nil
+	default:
+		s.slabs[last] = slices.Clone(s.slabs[last])
+	}
 }
 
 // at unpacks a cell.

@@ -80,6 +80,24 @@ func TestShelf(t *testing.T) {
 	}
 }
 
+// A shelf of few cells, of which a job of many parts has as many, takes little more than they do.
+func TestSealedShelf(t *testing.T) {
+	for name, store := range map[string]Store{"memory": nil, "store": &drawer{writes: 1}, "full store": &drawer{}} {
+		s := newShelf(2, store)
+		for i, c := range []Cell{{Name: "a"}, {Name: "b"}} {
+			s.put(i, &c)
+		}
+		s.seal()
+		if held := cap(s.slabs[0]); held > slabLength/100 || (name == "store") != (held == 0) {
+			t.Errorf("%s: %d bytes are held", name, held)
+		}
+		if a, b := s.at(0).Name, s.at(1).Name; a != "a" || b != "b" {
+			t.Errorf("%s: cells %q and %q", name, a, b)
+		}
+	}
+	newShelf(0, nil).seal()
+}
+
 func TestCellsOfSeveral(t *testing.T) {
 	of := func(names string) Cells {
 		var list []Cell

@@ -43,6 +43,7 @@ func Sparse(cells Cells, store Store) Cells {
 		}
 		kept.put(i, c)
 	}
+	kept.seal()
 	return kept.cells()
 }
 
