@@ -33,7 +33,11 @@ func (o order) judged(ctx context.Context, files fs.FS, m *meter) (*record, *rep
 		return nil, nil, err
 	}
 	defer release()
-	d, err := worded(ctx, r, options, o.evidence(r.job), func(done, total int) { m.tell("fitting spectra:", done, total) })
+	d, err := worded(ctx, r, options, o.evidence(r.job), func(done, total int) {
+		if ctx.Err() == nil {
+			m.tell("fitting spectra:", done, total)
+		}
+	})
 	return r, d, err
 }
 
@@ -78,11 +82,35 @@ func worded(ctx context.Context, r *record, o report.Options, e health.Evidence,
 	inputs := r.inputs
 	r.inputs = nil // the judgement has them now, and keeps what is needed
 	e.Job, e.Inputs, e.Fixture, e.Phrase = r.job, inputs, r.fixture, o.Words.Phrase
-	a, err := health.Assess(ctx, e, progress)
+	a, err := promptly(ctx, func() (*health.Assessment, error) { return health.Assess(ctx, e, progress) })
 	if err != nil {
 		return nil, err
 	}
 	return report.New(a, o)
+}
+
+// promptly waits for work until it is done or the context ends. A cell of hundreds of spectra takes seconds, within which the end
+// of the context is not noticed; what is left behind then writes nothing, and ends with the cell or the process. A panic is an error.
+func promptly[T any](ctx context.Context, work func() (T, error)) (T, error) {
+	type outcome struct {
+		value T
+		err   error
+	}
+	done := make(chan outcome, 1)
+	go func() {
+		var o outcome
+		o.err = guarded(func() (err error) {
+			o.value, err = work()
+			return err
+		})
+		done <- o
+	}()
+	select {
+	case o := <-done:
+		return o.value, o.err
+	case <-ctx.Done():
+		return outcome{}.value, ctx.Err()
+	}
 }
 
 // interrupted says in words why the work ended.

@@ -39,6 +39,30 @@ func TestCancelledWorkIsAbandoned(t *testing.T) {
 	}
 }
 
+// Whoever interrupts does not wait for work that does not look up; a panic of such work is an error.
+func TestInterruptedWorkIsNotWaitedFor(t *testing.T) {
+	ctx, cancel := context.WithCancel(t.Context())
+	begun, never := make(chan struct{}), make(chan struct{})
+	defer close(never)
+	go func() {
+		<-begun
+		cancel()
+	}()
+	if _, err := promptly(ctx, func() (int, error) {
+		close(begun)
+		<-never
+		return 1, nil
+	}); !errors.Is(err, context.Canceled) {
+		t.Errorf("got %v", err)
+	}
+	if n, err := promptly(t.Context(), func() (int, error) { return 7, nil }); n != 7 || err != nil {
+		t.Errorf("got %v, %v", n, err)
+	}
+	if _, err := promptly(t.Context(), func() (int, error) { panic("no such cell") }); err == nil || !strings.Contains(err.Error(), "please report it") {
+		t.Errorf("got %v", err)
+	}
+}
+
 // All faults of all spectra come at once, in the order of the table, however many readers there are.
 func TestFaultsOfAllSpectra(t *testing.T) {
 	folder := starterFolder(t)
