@@ -62,7 +62,7 @@ func (n *nyquist) faintLine(s drawnSpectrum) plot.Plotter {
 	if s.result == nil {
 		return curve{style, inNyquist(n.scale, s.impedance)}
 	}
-	return smooth{style, n.lineOf(s, faintPoints, false)}
+	return background{smooth{style, n.lineOf(s, faintPoints, false)}}
 }
 
 // labelDecades writes the frequencies of whole decades at the oldest and at the latest spectrum.

@@ -16,14 +16,23 @@ type smooth struct {
 }
 
 // Plot implements plot.Plotter.
-func (s smooth) Plot(c draw.Canvas, p *plot.Plot) {
+func (s smooth) Plot(c draw.Canvas, p *plot.Plot) { s.along(c, p, finest) }
+
+// along draws the line within so many points of where it belongs.
+func (s smooth) along(c draw.Canvas, p *plot.Plot, within vg.Length) {
 	c.SetLineStyle(s.LineStyle)
 	for _, piece := range c.ClipLinesXY(toCanvas(c, p, s.points)) {
 		if piece = distinct(piece); len(piece) > 1 {
-			c.Stroke(smoothPath(piece))
+			c.Stroke(smoothPath(piece, within))
 		}
 	}
 }
+
+// background is a line that only shows the course of others: it may lie beside its place by its own width.
+type background struct{ smooth }
+
+// Plot implements plot.Plotter.
+func (b background) Plot(c draw.Canvas, p *plot.Plot) { b.along(c, p, b.Width) }
 
 // distinct leaves out points that repeat the one before.
 func distinct(points []vg.Point) []vg.Point {
@@ -36,14 +45,14 @@ func distinct(points []vg.Point) []vg.Point {
 	return list
 }
 
-// smoothPath is a path of cubic Béziers through the first and last point and within finest of the others.
-func smoothPath(points []vg.Point) vg.Path {
+// smoothPath is a path of cubic Béziers through the first and last point and within a distance of the others.
+func smoothPath(points []vg.Point, within vg.Length) vg.Path {
 	last := len(points) - 1
 	second, third := points[min(1, last)], points[min(2, last)]
 	before, twoBefore := points[last-1], points[max(last-2, 0)]
 	var path vg.Path
 	path.Move(points[0])
-	for _, b := range fitBeziers(points, leaving(points[0], second, third), leaving(points[last], before, twoBefore)) {
+	for _, b := range fitBeziers(points, leaving(points[0], second, third), leaving(points[last], before, twoBefore), within) {
 		path.CubeTo(b[1], b[2], b[3])
 	}
 	return path
@@ -53,9 +62,9 @@ func smoothPath(points []vg.Point) vg.Path {
 type bezier [4]vg.Point
 
 // fitBeziers fits cubics to points from the first on, each along as many of them as it comes near enough to.
-func fitBeziers(points []vg.Point, from, to vg.Point) (list []bezier) {
+func fitBeziers(points []vg.Point, from, to vg.Point, within vg.Length) (list []bezier) {
 	for len(points) > 1 {
-		b, reached := longestBezier(points, from, to)
+		b, reached := longestBezier(points, from, to, within)
 		if reached < len(points)-1 {
 			from = passing(points[reached-1], points[reached], points[reached+1])
 		}
@@ -66,7 +75,7 @@ func fitBeziers(points []vg.Point, from, to vg.Point) (list []bezier) {
 
 // longestBezier looks for the cubic that follows the most of the points from the first on, and gives the last that it
 // follows. The steps double until one fails, and then halve.
-func longestBezier(points []vg.Point, from, to vg.Point) (best bezier, reached int) {
+func longestBezier(points []vg.Point, from, to vg.Point, within vg.Length) (best bezier, reached int) {
 	last := len(points) - 1
 	try := min(usualReach, last)
 	for good, bad := 0, last+1; ; {
@@ -74,7 +83,7 @@ func longestBezier(points []vg.Point, from, to vg.Point) (best bezier, reached i
 		if try < last {
 			end = passing(points[try+1], points[try], points[try-1])
 		}
-		if b, ok := fitBezier(points[:try+1], from, end); ok {
+		if b, ok := fitBezier(points[:try+1], from, end, within); ok {
 			good, best, reached = try, b, try
 		} else {
 			bad = try
@@ -93,7 +102,7 @@ const usualReach = 12
 
 // fitBezier fits one cubic to points by Schneider's method ("An Algorithm for Automatically Fitting Digitized
 // Curves", Graphics Gems, 1990): by least squares, its ends and their directions given. It is not ok where it strays.
-func fitBezier(points []vg.Point, from, to vg.Point) (b bezier, ok bool) {
+func fitBezier(points []vg.Point, from, to vg.Point, within vg.Length) (b bezier, ok bool) {
 	const rounds = 4 // of improving where along the cubic the points belong
 	if len(points) == 2 {
 		third := distance(points[0], points[1]) / 3
@@ -102,7 +111,7 @@ func fitBezier(points []vg.Point, from, to vg.Point) (b bezier, ok bool) {
 	t := alongChords(points)
 	for range rounds {
 		b = leastSquares(points, t, from, to)
-		if b.farthest(points, t) <= finest {
+		if b.farthest(points, t) <= within {
 			return b, true
 		}
 		for i, p := range points {

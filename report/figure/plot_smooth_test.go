@@ -45,7 +45,7 @@ func TestSmoothPathKeepsToItsPoints(t *testing.T) {
 		"sharp turn": func(t float64) (float64, float64) { return 100 * math.Abs(t-0.5), 50 * t },
 	} {
 		points := sampled(160, of)
-		path := smoothPath(points)
+		path := smoothPath(points, finest)
 		near := traced(path)
 		for i, at := range points {
 			nearest := vg.Length(math.Inf(1))
@@ -76,7 +76,7 @@ func TestSmoothPathKeepsToItsPoints(t *testing.T) {
 // A quarter of a circle is one cubic within 3 parts in 10 000 of the radius (Riškus, Information Technology and
 // Control 35 (2006) 371): a half circle of radius 100 takes two, or three where the split is uneven.
 func TestSmoothPathOfACircleIsShort(t *testing.T) {
-	path := smoothPath(sampled(160, func(t float64) (float64, float64) { return 100 * math.Cos(math.Pi*t), 100 * math.Sin(math.Pi*t) }))
+	path := smoothPath(sampled(160, func(t float64) (float64, float64) { return 100 * math.Cos(math.Pi*t), 100 * math.Sin(math.Pi*t) }), finest)
 	if n := len(path) - 1; n > 3 {
 		t.Errorf("%d cubics", n)
 	}
