@@ -52,6 +52,9 @@ func (c *tally) share() float64 { return float64(c.held) / float64(c.all) }
 // The stated uncertainty holds the truth: 95 % intervals of growths, and of resistances, in 93 to 97 % of
 // the cases on synthetic histories with white noise (seeded).
 func TestCoverage(t *testing.T) {
+	if testing.Short() {
+		t.Skip("numbers alone: nothing runs side by side that does not in other tests")
+	}
 	const life, repeats = 8, 25
 	var growth, value tally
 	for k, s := range scenarios() {
@@ -152,6 +155,9 @@ func randomSweep(r *rand.Rand) sweep {
 // Over random cells and sweeps no growth is far outside its stated uncertainty, and film and charge transfer
 // never change places: at most two in a hundred may be off by more than four standard uncertainties.
 func TestRandomHistories(t *testing.T) {
+	if testing.Short() {
+		t.Skip("numbers alone: nothing runs side by side that does not in other tests")
+	}
 	const cells, life = 100, 10
 	far, swapped := 0, 0
 	var growth tally

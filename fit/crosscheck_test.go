@@ -75,6 +75,9 @@ func fitIndependently(t *testing.T, history []Measured, start []Parameters) inde
 // sums of squares agree, and so do the resistances within a fraction of their uncertainty (ours also holds
 // exponents to what is expected of them, which SciPy's fit does not).
 func TestAgainstIndependentFit(t *testing.T) {
+	if testing.Short() {
+		t.Skip("numbers alone: nothing runs side by side that does not in other tests")
+	}
 	for _, n := range []int{1, 8} {
 		var history []Measured
 		var truth []Parameters

@@ -8,6 +8,9 @@ import (
 
 // A lead that is nearly an ideal inductor does not move the ohmic resistance of a cell that is small beside it.
 func TestNearlyIdealLead(t *testing.T) {
+	if testing.Short() {
+		t.Skip("numbers alone: nothing runs side by side that does not in other tests")
+	}
 	for _, beta := range []float64{0.994, 0.998, 1} {
 		p := singleArcVector()
 		p.Ohmic, p.ChargeTransfer, p.Diffusion, p.LeadExponent = 5e-4, 4e-4, 4e-5, beta
@@ -111,6 +114,9 @@ func TestHiddenArc(t *testing.T) {
 
 // Exponents that drift by little, and a quarter of a history that fails: the growth is within its uncertainty.
 func TestDriftCounts(t *testing.T) {
+	if testing.Short() {
+		t.Skip("numbers alone: nothing runs side by side that does not in other tests")
+	}
 	const life = 12
 	for name, c := range map[string]struct {
 		cell    Parameters

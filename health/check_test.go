@@ -11,6 +11,9 @@ import (
 
 // Checks of clean spectra say nothing: every measurement of a cell that differs from seed to seed, with its fit.
 func TestNoFalseAlarmsInCleanSpectra(t *testing.T) {
+	if testing.Short() {
+		t.Skip("numbers alone: nothing runs side by side that does not in other tests")
+	}
 	for seed := range uint64(200) {
 		p := sound(seed)
 		p.row.AmplitudeA, p.row.OCVBeforeV, p.row.OCVAfterV = pointer(0.1), pointer(3.65), pointer(3.6501)
@@ -29,6 +32,9 @@ func TestNoFalseAlarmsInCleanSpectra(t *testing.T) {
 
 // Nor do clean histories, whether the cell ages or not.
 func TestNoFalseAlarmsInCleanHistories(t *testing.T) {
+	if testing.Short() {
+		t.Skip("numbers alone: nothing runs side by side that does not in other tests")
+	}
 	for seed := range uint64(20) {
 		for _, ageing := range []float64{0, 1, 3} {
 			for _, m := range course(seed, ageing).assess(t).Cells.At(0).Measurements {

@@ -37,6 +37,9 @@ func TestTwoWiresAgainstFour(t *testing.T) {
 }
 
 func TestWhatComparedMeasurementsDifferIn(t *testing.T) {
+	if testing.Short() {
+		t.Skip("numbers alone: nothing runs side by side that does not in other tests")
+	}
 	for _, c := range []struct {
 		name, code string
 		edit       func(b *planting)

@@ -27,6 +27,9 @@ func (s simulation) measured(j *job.Job, days int, celsius, ohmicOhm, ct, common
 
 // The stated interval G·exp(±2u) holds the true growth as often as a normal one does, 95.4 %, with all inputs in error at once.
 func TestCoverageOfGrowthIntervals(t *testing.T) {
+	if testing.Short() {
+		t.Skip("numbers alone: nothing runs side by side that does not in other tests")
+	}
 	const trials = 4000
 	s := simulation{rand.New(rand.NewPCG(11, 5))}
 	held := map[job.Quantity]int{}

@@ -378,6 +378,9 @@ func (f fault) rate(size float64, seeds int) (share float64) {
 
 // How often a planted fault is found, by its size, from invisible to gross. Run with -v for the table.
 func TestDetectionRates(t *testing.T) {
+	if testing.Short() {
+		t.Skip("numbers alone: nothing runs side by side that does not in other tests")
+	}
 	for _, f := range faults {
 		seeds := 20
 		if f.fitted {

@@ -77,6 +77,9 @@ func simulated(random *rand.Rand, law func(u float64) float64, scatter float64) 
 
 // Where the law goes on, the forecast holds what comes, whichever law it is, at least as often as it says.
 func TestForecastCoverage(t *testing.T) {
+	if testing.Short() {
+		t.Skip("numbers alone: nothing runs side by side that does not in other tests")
+	}
 	random := rand.New(rand.NewPCG(20, 6))
 	for name, law := range map[string]func(u float64) float64{
 		"line":  func(u float64) float64 { return 1 + 0.4*u },

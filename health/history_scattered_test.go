@@ -42,6 +42,9 @@ var contactCodes = []string{"shift-rigid", "shift-carried", "shift-undone", "shi
 
 // Temperatures that scatter and cells that age make no contact bad.
 func TestNoFalseAlarmsInScatteredHistories(t *testing.T) {
+	if testing.Short() {
+		t.Skip("numbers alone: nothing runs side by side that does not in other tests")
+	}
 	for seed := range uint64(60) {
 		for _, m := range scattered(seed).assess(t).Cells.At(0).Measurements {
 			for _, f := range m.Quality.Findings {
@@ -56,6 +59,9 @@ func TestNoFalseAlarmsInScatteredHistories(t *testing.T) {
 // A contact that adds some milliohm to a cell of 20 is found as surely as a technician would find it, wherever in the history. Run with -v
 // for the table.
 func TestContactsInScatteredHistories(t *testing.T) {
+	if testing.Short() {
+		t.Skip("numbers alone: nothing runs side by side that does not in other tests")
+	}
 	const seeds = 6
 	for _, at := range []int{0, 4, 7} {
 		line := fmt.Sprintf("contact at measurement %d of 8", at+1)

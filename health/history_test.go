@@ -175,6 +175,9 @@ var histories = []historyFault{
 
 // How often a fault of a history is found, by its size. Run with -v for the table.
 func TestDetectionRatesInHistories(t *testing.T) {
+	if testing.Short() {
+		t.Skip("numbers alone: nothing runs side by side that does not in other tests")
+	}
 	const seeds = 3
 	for _, f := range histories {
 		line := fmt.Sprintf("%-42s %-28s", f.name, f.code)

@@ -90,6 +90,9 @@ func TestCapability(t *testing.T) {
 
 // A one-sided index is covered by its interval as often as it says.
 func TestCapabilityCoverage(t *testing.T) {
+	if testing.Short() {
+		t.Skip("numbers alone: nothing runs side by side that does not in other tests")
+	}
 	random := rand.New(rand.NewPCG(4, 2))
 	const trials = 600
 	hits := 0

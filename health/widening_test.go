@@ -39,6 +39,9 @@ func inClaim(t *testing.T, what string, percent float64) {
 
 // An unaged cell beside few reference cells: growth 1 is inside two standard uncertainties in 95.45 %, however few they are.
 func TestCoverageOfFewReferenceCells(t *testing.T) {
+	if testing.Short() {
+		t.Skip("numbers alone: nothing runs side by side that does not in other tests")
+	}
 	s := simulation{rand.New(rand.NewPCG(3, 9))}
 	for _, n := range []int{2, 3, 5} {
 		var names []string

@@ -21,6 +21,9 @@ func compared(t testing.TB, found, expected []byte) *report.Differences {
 
 // Every number that is changed is found, and named alone.
 func TestEveryChangedNumberIsNamed(t *testing.T) {
+	if testing.Short() {
+		t.Skip("nothing runs side by side in it")
+	}
 	want := results(t, full())
 	if d := compared(t, want, want); !d.Equal() || d.Rounding != 0 {
 		t.Fatalf("differs from itself: %+v", d)
@@ -79,6 +82,9 @@ func TestRoundingOfMachines(t *testing.T) {
 
 // What is no results file is refused, and nothing that it holds takes long.
 func TestHostileResults(t *testing.T) {
+	if testing.Short() {
+		t.Skip("nothing runs side by side in it")
+	}
 	began := time.Now()
 	for name, text := range map[string]string{
 		"empty": "", "text": "hello", "list": "[]", "cut": `{"cells":[{"cell":`, "two": "{}{}", "cells": `{"cells":5}`,

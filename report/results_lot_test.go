@@ -84,6 +84,9 @@ func TestLotsKeepTheirSchema(t *testing.T) {
 
 // TestSchemaOfLotsIsStrict renames each member of a lot in turn.
 func TestSchemaOfLotsIsStrict(t *testing.T) {
+	if testing.Short() {
+		t.Skip("nothing runs side by side in it")
+	}
 	s := schema(t)
 	all := lots(t)
 	for _, kind := range []string{"whole", "variables"} {

@@ -46,6 +46,9 @@ func BenchmarkReport(b *testing.B) {
 
 // A report of 12 cells with 8 spectra each has less than 200 KB.
 func TestReportIsSmall(t *testing.T) {
+	if testing.Short() {
+		t.Skip("what runs side by side in it does in the scripts of TestCommands too")
+	}
 	folder := t.TempDir()
 	twelve(t, folder)
 	out := filepath.Join(folder, "report")

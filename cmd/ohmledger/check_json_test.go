@@ -55,6 +55,9 @@ func validCheck(t *testing.T, document []byte) {
 
 // Every form of the command keeps the schema, and the same spectra give the same bytes.
 func TestCheckKeepsItsSchema(t *testing.T) {
+	if testing.Short() {
+		t.Skip("what runs side by side in it does in the scripts of TestCommands too")
+	}
 	t.Chdir(t.TempDir())
 	measured(t, ".", map[string]bench{"a.csv": {noise: 1e-3}, "b.csv": {noise: 1e-3, leadsOhm: 0.04, leadsH: 5e-6, seed: 1},
 		"bad.csv": {noise: 0.5}, "short.csv": {noise: 1e-3, lowest: 4000}})

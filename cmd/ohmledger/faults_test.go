@@ -40,6 +40,9 @@ func shell(t *testing.T, script string, args ...string) (code int, told string) 
 
 // A file that cannot grow, as on a full disk: the old report stays whole, the message says so, and nothing is left behind.
 func TestNoRoomForTheReport(t *testing.T) {
+	if testing.Short() {
+		t.Skip("what runs side by side in it does in the scripts of TestCommands too")
+	}
 	bench := reported(t)
 	out := filepath.Join(bench, "report")
 	before, tree := contents(t, out), treeOf(t, bench)
@@ -92,6 +95,9 @@ func TestTooFewFiles(t *testing.T) {
 
 // What cannot be printed is no success.
 func TestNoRoomForTheWords(t *testing.T) {
+	if testing.Short() {
+		t.Skip("what runs side by side in it does in the scripts of TestCommands too")
+	}
 	if _, err := os.Stat("/dev/full"); err != nil {
 		t.Skip("this system has no /dev/full")
 	}
@@ -146,6 +152,9 @@ func TestMemoryUsedUp(t *testing.T) {
 
 // Neither the time zone nor the language of the session, nor where the program is started from, change a byte.
 func TestSessionsAlike(t *testing.T) {
+	if testing.Short() {
+		t.Skip("what runs side by side in it does in the scripts of TestCommands too")
+	}
 	bench := reported(t)
 	want := contents(t, filepath.Join(bench, "report"))
 	for i, setup := range []string{
@@ -166,6 +175,9 @@ func TestSessionsAlike(t *testing.T) {
 
 // Names of files may hold blanks, quotes, accents in either of Unicode's forms, and what other programs take for options.
 func TestUnusualNames(t *testing.T) {
+	if testing.Short() {
+		t.Skip("what runs side by side in it does in the scripts of TestCommands too")
+	}
 	for i, name := range []string{"a b", "it's", `say "so"`, norm.NFC.String("Zelle für Prüfung"), norm.NFD.String("Zelle für Prüfung"), "電池", "-o", "100%d", "{{.}}", "$HOME", "🔋"} {
 		top := t.TempDir()
 		bench := filepath.Join(top, name)

@@ -88,6 +88,9 @@ func hostileJob(t *testing.T, bench string, shift int) {
 
 // Whatever texts a job holds: they are harmless and legible in the PDF, the workbook, results.json, figures and the terminal.
 func TestHostileTexts(t *testing.T) {
+	if testing.Short() {
+		t.Skip("what runs side by side in it does in the scripts of TestCommands too")
+	}
 	stride := 5
 	if *everywhere {
 		stride = 1

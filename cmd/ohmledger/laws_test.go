@@ -136,6 +136,9 @@ func negative(number string) string {
 
 // Rows in another order, spectra in another dialect, and other cells beside it leave what is said of a cell as it is.
 func TestOrderDialectAndCompanyChangeNothing(t *testing.T) {
+	if testing.Short() {
+		t.Skip("what runs side by side in it does in the scripts of TestCommands too")
+	}
 	for seed := range jobsOfChance() {
 		l := chance(t, seed)
 		_, first := l.judged(t, asWritten)

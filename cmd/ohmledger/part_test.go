@@ -63,7 +63,10 @@ var shared = []struct {
 
 // TestPartsMakeTheWhole is byte for byte.
 func TestPartsMakeTheWhole(t *testing.T) {
-	for _, s := range shared {
+	for i, s := range shared {
+		if testing.Short() && i > 0 {
+			break // what runs side by side does so in the first
+		}
 		t.Run(s.name, func(t *testing.T) {
 			folder := t.TempDir()
 			delivered(t, folder, s.cells, s.visits, s.judgement)

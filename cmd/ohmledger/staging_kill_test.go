@@ -323,6 +323,9 @@ func TestHardlyBegunIsRemoved(t *testing.T) {
 
 // What an ended run left is named by verify, which changes nothing, and by the next report, which removes it.
 func TestRemainsAreTold(t *testing.T) {
+	if testing.Short() {
+		t.Skip("what runs side by side in it does in the scripts of TestCommands too")
+	}
 	bench := reported(t)
 	out := filepath.Join(bench, "report")
 	names := (&set{files: []output{{name: pdfName}, {name: bookName}, {name: resultsName}}}).names()

@@ -10,6 +10,9 @@ import (
 // A report that was made of other limits, other rows or another spectrum, and then given the digests of the true inputs and seals
 // of its own, is found out where the inputs are at hand: what it says does not follow from them.
 func TestForgedReportIsFoundOut(t *testing.T) {
+	if testing.Short() {
+		t.Skip("what runs side by side in it does in the scripts of TestCommands too")
+	}
 	bench := reported(t)
 	_, honest, err := order{}.judged(t.Context(), must(os.OpenRoot(bench)).FS(), &meter{})
 	if err != nil {

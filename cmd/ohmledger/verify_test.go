@@ -58,6 +58,9 @@ func verified(t *testing.T, want int, args ...string) verifyDocument {
 
 // A byte that is changed anywhere in a report is noticed, with its inputs at hand and without, and never by a crash.
 func TestChangedByteIsNoticed(t *testing.T) {
+	if testing.Short() {
+		t.Skip("what runs side by side in it does in the scripts of TestCommands too")
+	}
 	bench, out := reported(t), filepath.Join(t.TempDir(), "out")
 	if err := os.Rename(filepath.Join(bench, "report"), out); err != nil {
 		t.Fatal(err)
@@ -81,6 +84,9 @@ func TestChangedByteIsNoticed(t *testing.T) {
 
 // What is written behind a PDF counts, unless it is said to be a signature.
 func TestBytesBehindThePDF(t *testing.T) {
+	if testing.Short() {
+		t.Skip("what runs side by side in it does in the scripts of TestCommands too")
+	}
 	out := filepath.Join(reported(t), "report")
 	name := filepath.Join(out, pdfName)
 	keep(t, name, append(must(os.ReadFile(name)), "9 0 obj\n<< /Type /Sig >>\nendobj\n%%EOF\n"...))
@@ -110,6 +116,9 @@ func TestInputsOutsideAreNotRead(t *testing.T) {
 
 // A report that another build made, whose numbers are the same, matches; the text says who made it.
 func TestReportOfAnotherBuild(t *testing.T) {
+	if testing.Short() {
+		t.Skip("what runs side by side in it does in the scripts of TestCommands too")
+	}
 	bench := reported(t)
 	out := filepath.Join(bench, "report")
 	r, d, err := order{}.judged(t.Context(), must(os.OpenRoot(bench)).FS(), &meter{})

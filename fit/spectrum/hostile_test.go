@@ -83,6 +83,9 @@ func TestWorkbookRefusals(t *testing.T) {
 
 // What a small file can be blown up to is bounded in memory and time.
 func TestWorkbookBombs(t *testing.T) {
+	if testing.Short() {
+		t.Skip("numbers alone: nothing runs side by side that does not in other tests")
+	}
 	most := spectrumBounds
 	repeat := func(text string) string {
 		return strings.Repeat(text, min((most.unzipped-1<<18)/len(text), most.tags*9/10/strings.Count(text+"<", "<")))

@@ -19,6 +19,9 @@ import (
 // Reading does not depend on how a spectrum is written down: delimiter, decimal sign, quotes, blanks,
 // encoding, line ends, unit, sign, order of columns and of points, comments, text or workbook.
 func TestSameSpectrumHoweverWritten(t *testing.T) {
+	if testing.Short() {
+		t.Skip("numbers alone: nothing runs side by side that does not in other tests")
+	}
 	random := rand.New(rand.NewPCG(1, 7))
 	for range 500 {
 		want := randomSpectrum(random)

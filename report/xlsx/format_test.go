@@ -100,6 +100,9 @@ func unmarshalled[T any](t *testing.T, part []byte) (v T) {
 
 // TestFormatRules holds workbooks of every kind to the rules of the format.
 func TestFormatRules(t *testing.T) {
+	if testing.Short() {
+		t.Skip("nothing runs side by side in it")
+	}
 	all := assessments()
 	all["hostile"], all["long"], all["escapes"] = poisoned("=1\x01\u202e😀]]>&<"), poisoned(strings.Repeat("ä😀", 20000)), poisoned("_x000D_ _x005F_x0041_")
 	for name, a := range all {
@@ -274,6 +277,9 @@ func TestDatesBefore1900AreWords(t *testing.T) {
 
 // A workbook with hundreds of limits has no formula that is too long.
 func TestHundredsOfLimits(t *testing.T) {
+	if testing.Short() {
+		t.Skip("nothing runs side by side in it")
+	}
 	a := specimen.Lot(2, 1)
 	for i := 0; i < 400; i++ {
 		a.Job.Limits = append(a.Job.Limits, a.Job.Limits[0])
@@ -332,6 +338,9 @@ func TestChartsArePrintedWhole(t *testing.T) {
 // What has a row for each measurement or point prints its first rows where there are many, and says of how many; all else is
 // printed whole.
 func TestLongSheetsPrintTheirFirstRows(t *testing.T) {
+	if testing.Short() {
+		t.Skip("nothing runs side by side in it")
+	}
 	if few := areas(t, specimen.Lot(2, 1)); few["Spectra"] != "" || few["Results"] != "" {
 		t.Errorf("%v", few)
 	}

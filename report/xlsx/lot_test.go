@@ -159,6 +159,9 @@ func held(t *testing.T, what, got string, want float64) {
 // Changed limits, grade limits, factor and rule give the grades, their counts and the decision on the delivery that a
 // report with them would have.
 func TestGradesFollowTheInputs(t *testing.T) {
+	if testing.Short() {
+		t.Skip("nothing runs side by side in it")
+	}
 	content := workbook(t, delivery())
 	for _, rule := range specimen.Rules {
 		f := opened(t, content)
@@ -212,6 +215,9 @@ func checkGrades(t *testing.T, label string, a *health.Assessment, value func(sh
 
 // The decision on a delivery follows the verdicts.
 func TestDecisionOnTheDeliveryFollows(t *testing.T) {
+	if testing.Short() {
+		t.Skip("nothing runs side by side in it")
+	}
 	a := delivery()
 	f := opened(t, workbook(t, a))
 	if got := calculated(t, f, "Acceptance sampling", "B4"); got != map[health.Acceptance]string{health.Accepted: "accepted", health.Rejected: "rejected"}[a.Lot.Sampling.Decision] {

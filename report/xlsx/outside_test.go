@@ -79,6 +79,9 @@ func poisonLot(a *health.Assessment, s string) *health.Assessment {
 }
 
 func TestOutsideTextOfALotIsNeverAFormula(t *testing.T) {
+	if testing.Short() {
+		t.Skip("nothing runs side by side in it")
+	}
 	a := deliveryOf(16)
 	a.Cells = a.Cells.Between(0, 2)
 	own := countFormulas(t, opened(t, workbook(t, poisonLot(a, "harmless"))))
@@ -108,6 +111,9 @@ func cleaned(s string) string {
 
 // A text that is longer than a cell can hold ends on a sign that it goes on.
 func TestLongTextsAreCutInSight(t *testing.T) {
+	if testing.Short() {
+		t.Skip("nothing runs side by side in it")
+	}
 	for _, letter := range []string{"y", "Ω", "😀"} {
 		f := opened(t, workbook(t, poisoned(strings.Repeat(letter, 40000))))
 		got, _ := f.GetCellValue("Results", "A4")
@@ -123,6 +129,9 @@ func countFormulas(t *testing.T, f *excelize.File) (n int) {
 }
 
 func TestOutsideTextIsNeverAFormula(t *testing.T) {
+	if testing.Short() {
+		t.Skip("nothing runs side by side in it")
+	}
 	own := countFormulas(t, opened(t, workbook(t, poisoned("harmless"))))
 	for _, s := range hostile {
 		content := workbook(t, poisoned(s))
@@ -308,6 +317,9 @@ func pythonWith(t *testing.T, module string) string {
 }
 
 func TestOpenpyxlReads(t *testing.T) {
+	if testing.Short() {
+		t.Skip("nothing runs side by side in it")
+	}
 	python := pythonWith(t, "openpyxl")
 	path := filepath.Join(t.TempDir(), "w.xlsx")
 	if err := os.WriteFile(path, workbook(t, thinned(specimen.Assessment(specimen.Rules[2]), 3)), 0o600); err != nil {

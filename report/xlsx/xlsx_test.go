@@ -108,6 +108,9 @@ func noLimits() *health.Assessment {
 }
 
 func TestFormulasGiveTheirCachedValues(t *testing.T) {
+	if testing.Short() {
+		t.Skip("nothing runs side by side in it")
+	}
 	least := map[string]int{"simple": 500, "guarded": 500, "four-way": 500, "one": 25}
 	for name, a := range assessments() {
 		f, n := opened(t, workbook(t, a)), 0
