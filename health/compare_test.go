@@ -1,6 +1,7 @@
 package health
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
@@ -106,6 +107,63 @@ func TestLeftUnexplained(t *testing.T) {
 			Left: c.left, NoiseA: c.noise, NoiseB: c.noise}
 		if k.unlike() != c.unlike || k.rigid() != c.rigid || (seeUnexplained(&k) != nil) != c.unlike {
 			t.Errorf("%+v: unlike %v, rigid %v", c, k.unlike(), k.rigid())
+		}
+	}
+}
+
+// Temperature, contact and both at once, planted: the ohmic resistance of a cell with 12 and 50 kJ/mol takes no part in what is named for
+// clips and leads, and what they add is found.
+func TestTemperatureAndContact(t *testing.T) {
+	for _, c := range []struct {
+		name    string
+		celsius float64
+		ohm     float64
+		codes   []string
+	}{
+		{"temperature", 21, 0, []string{"cell-changed"}}, {"a little warmer", 27, 0, []string{"cell-changed"}}, {"far colder", 5, 0, []string{"cell-changed"}},
+		{"contact", 25, 0.008, []string{"contact"}},
+		{"both", 23, 0.004, []string{"contact-besides", "cell-changed"}}, {"both, much", 22, 0.008, []string{"contact-besides", "cell-changed"}},
+		{"contact mended", 23, -0.004, []string{"contact-besides", "cell-changed"}},
+	} {
+		a, b := pairOf(3, func(p *planting) {
+			cell := warmed(p.cell, c.celsius)
+			cell.Ohmic += c.ohm
+			p.spectrum = sweep(cell, 0.002, 99)
+		})
+		got := Compare(Evidence{Phrase: english(t)}, a, b)
+		if codes := codesOfDifferences(got.Differences); !slices.Equal(codes, c.codes) {
+			t.Errorf("%s: %q, want %q; shift %v, arcs %v", c.name, codes, c.codes, got.Shift, got.ArcGrowth)
+			continue
+		}
+		if c.codes[0] != "contact-besides" {
+			continue
+		}
+		over, u, _, _ := got.besides()
+		near(t, c.name, over, c.ohm, 3*u)
+		if text := got.Differences[0].Message + got.Differences[1].Message; !strings.Contains(text, "two causes: temperature for the arcs") ||
+			!strings.Contains(text, "may be theirs") {
+			t.Errorf("%s: %s", c.name, text)
+		}
+	}
+}
+
+func codesOfDifferences(list []Finding) (codes []string) {
+	for _, f := range list {
+		codes = append(codes, f.Code)
+	}
+	return codes
+}
+
+// A resistance that grows at one capacitance takes its time constant along; arcs whose time constants stay are of no other temperature.
+func TestTimeConstantsThatStay(t *testing.T) {
+	for slowing, want := range map[float64]bool{0: true, 0.01: true, 0.1: false, -0.14: false} {
+		k := Comparison{Comparable: true, Shift: fit.NewValue(0, 1e-6), ArcGrowth: fit.NewValue(0.148, 0.01), Slowing: fit.NewValue(slowing, 0.005)}
+		if k.still() != want {
+			t.Errorf("slowing %v: still %v", slowing, k.still())
+		}
+		message, _ := grounds{say: english(t)}.say.sentences("compare.cell-changed", k.arcFacts())
+		if strings.Contains(message, "temperature would have changed the time constants too") != want {
+			t.Error(message)
 		}
 	}
 }

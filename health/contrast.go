@@ -22,6 +22,7 @@ var contrasts = []contrast{
 	{"drift", seeDriftContrast},
 	{"wiring", seeWiring},
 	{"contact", seeContact},
+	{"contact-besides", seeContactBesides},
 	{"temperature", seeTemperatureContrast},
 	{"charge", seeChargeContrast},
 	{"cell-aged", seeAged},
@@ -118,8 +119,16 @@ func (c *Comparison) arcFacts() []Fact {
 	if c.Slowing.Known() {
 		slowing = c.Slowing.Estimate()
 	}
+	still, besides := "", ""
+	if c.still() {
+		still = "still"
+	}
+	if _, _, _, ok := c.besides(); ok {
+		besides = "besides"
+	}
 	return seen(uncertain("arc", c.ArcGrowth.Estimate(), c.ArcGrowth.StandardUncertainty(), Fraction), number("slowing", math.Expm1(slowing), Fraction),
-		number("shift", c.Shift.Estimate(), Ohm), number("share", c.ShiftShare, Fraction), number("as_celsius", c.onBench(), Celsius))
+		number("shift", c.Shift.Estimate(), Ohm), number("share", c.ShiftShare, Fraction), number("as_celsius", c.onBench(), Celsius),
+		word("still", still), word("besides", besides))
 }
 
 // onBench is asCelsius where a bench may be so much warmer or colder, else 0.

@@ -72,6 +72,7 @@ func TestComparePair(t *testing.T) {
 		"four.csv": {noise: 3e-4, seed: 1}, "two.csv": {noise: 3e-4, seed: 2, leadsOhm: 0.0419, leadsH: 3e-6},
 		"clip.csv": {noise: 3e-4, seed: 3, leadsOhm: 0.0005}, "again.csv": {noise: 3e-4, seed: 4},
 		"warm.csv": {noise: 3e-4, seed: 5, arc: 0.8}, "loud.csv": {noise: 6e-3, seed: 6}, "mains.csv": {noise: 3e-4, seed: 7, mains: true},
+		"both.csv": {noise: 3e-4, seed: 8, leadsOhm: 0.008, arc: 1.148},
 	})
 	for name, c := range map[string]struct {
 		ohm  float64
@@ -82,6 +83,7 @@ func TestComparePair(t *testing.T) {
 		"clip.csv":  {0.0005, "contact", `Most likely clips or tabs.*\+0\.\d+\(\d+\).mΩ`},
 		"again.csv": {0, "alike", `The two measurements agree`},
 		"warm.csv":  {0, "cell-changed", `The arcs changed\. By −\d.*No clip or lead changes an arc`},
+		"both.csv":  {0.008, "contact-besides", `the ohmic resistance by more than goes with that.*Most likely two causes: temperature for the arcs, and for \+7\.\d+.mΩ clips.*What to do: Bring both to one temperature.*No clip or lead changes an arc; but`},
 		"loud.csv":  {0, "noise", `The points scatter differently.*noise, as a part of \|Z\| 0\.0\d+.% 0\.\d+.%`},
 		"mains.csv": {0, "pick-up", `Only B has points off near the mains frequency`},
 	} {
