@@ -15,6 +15,9 @@ var notRun = []string{"go test ./...", "go build -o ohmledger ./cmd/ohmledger"}
 
 // TestCommandsOfTheReadme runs what the README tells its reader to run, in its order, in one folder.
 func TestCommandsOfTheReadme(t *testing.T) {
+	if testing.Short() {
+		t.Skip("what runs side by side in it does in the scripts of TestCommands too")
+	}
 	var commands []string
 	for _, block := range regexp.MustCompile("(?s)```sh\n(.*?)```").FindAllStringSubmatch(string(must(os.ReadFile(readme))), -1) {
 		commands = append(commands, strings.Split(strings.TrimSpace(block[1]), "\n")...)

@@ -118,6 +118,9 @@ func sameFiles(t *testing.T, what, want, got string) {
 
 // TestMakefileOfTheReadme runs the README's example for many machines, where make is at hand, against a single run.
 func TestMakefileOfTheReadme(t *testing.T) {
+	if testing.Short() {
+		t.Skip("what runs side by side in it does in the scripts of TestCommands too")
+	}
 	tool, err := exec.LookPath("make")
 	if err != nil {
 		t.Skip("make is not at hand")
