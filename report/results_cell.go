@@ -100,10 +100,17 @@ func criterionOf(j *job.Job, c health.Criterion) criterionForm {
 	}
 }
 
+// crossingForm has two intervals: of this cell's points against one another, and with what is off in all of them alike.
 type crossingForm struct {
-	Value   finite `json:"value"`
-	Lower95 finite `json:"lower_95"`
-	Upper95 finite `json:"upper_95"`
+	Value             finite `json:"value"`
+	Lower95           finite `json:"lower_95"`
+	Upper95           finite `json:"upper_95"`
+	Lower95WithShared finite `json:"lower_95_with_shared"`
+	Upper95WithShared finite `json:"upper_95_with_shared"`
+}
+
+func crossingOf(c *health.Crossing) *crossingForm {
+	return &crossingForm{finite(c.Value), finite(c.Lower95), finite(c.Upper95), finite(c.WithShared.Lower), finite(c.WithShared.Upper)}
 }
 
 type trendForm struct {
@@ -118,7 +125,7 @@ type trendForm struct {
 func trendOf(t health.Trend) any {
 	form := trendForm{Quantity: string(t.Quantity), Against: t.Against, Law: optional(t.Law), Rate: t.Rate, Reason: optional(t.Reason)}
 	if c := t.Crosses; c != nil {
-		form.Crosses = &crossingForm{finite(c.Value), finite(c.Lower95), finite(c.Upper95)}
+		form.Crosses = crossingOf(c)
 	}
 	return form
 }

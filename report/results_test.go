@@ -172,7 +172,8 @@ func TestResultsHoldEveryNameOfTheContract(t *testing.T) {
 		"cells.criteria.quantity", "cells.criteria.value", "cells.criteria.expanded_uncertainty", "cells.criteria.limit", "cells.criteria.side", "cells.criteria.verdict",
 		"cells.criteria.reason", "cells.criteria.probability_of_conformity",
 		"cells.trend.quantity", "cells.trend.against", "cells.trend.law", "cells.trend.rate", "cells.trend.crosses_limit_at.value",
-		"cells.trend.crosses_limit_at.lower_95", "cells.trend.crosses_limit_at.upper_95", "cells.trend.reason",
+		"cells.trend.crosses_limit_at.lower_95", "cells.trend.crosses_limit_at.upper_95", "cells.trend.crosses_limit_at.lower_95_with_shared",
+		"cells.trend.crosses_limit_at.upper_95_with_shared", "cells.trend.reason",
 	} {
 		if !has(tree, strings.Split(path, ".")) {
 			t.Errorf("%s is missing", path)
@@ -190,6 +191,49 @@ func has(v any, path []string) bool {
 	}
 	member, ok := v.(map[string]any)[path[0]]
 	return ok && has(member, path[1:])
+}
+
+// Both intervals of a crossing are in, the one that the PDF states too; where it goes on beyond the horizon it has no end.
+func TestResultsHoldBothIntervalsOfCrossings(t *testing.T) {
+	a := full()
+	x := crossingOf(t, a)
+	x.WithShared.Upper = math.Inf(1)
+	text := results(t, a)
+	var got struct {
+		Cells []struct {
+			Trend []struct{ Crosses_Limit_At map[string]*float64 }
+		}
+	}
+	if err := json.Unmarshal(text, &got); err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range got.Cells {
+		for _, trend := range c.Trend {
+			k := trend.Crosses_Limit_At
+			if k == nil || *k["value"] != x.Value {
+				continue
+			}
+			if *k["lower_95"] != x.Lower95 || *k["upper_95"] != x.Upper95 || *k["lower_95_with_shared"] != x.WithShared.Lower || k["upper_95_with_shared"] != nil {
+				t.Errorf("%v, want %+v", k, x)
+			}
+			return
+		}
+	}
+	t.Error("no crossing")
+}
+
+// crossingOf is the first crossing of an assessment.
+func crossingOf(t *testing.T, a *health.Assessment) *health.Crossing {
+	t.Helper()
+	for _, c := range a.Cells.All() {
+		for _, trend := range c.Trend {
+			if trend.Crosses != nil {
+				return trend.Crosses
+			}
+		}
+	}
+	t.Fatal("no crossing")
+	return nil
 }
 
 func TestResultsReadBackExactly(t *testing.T) {

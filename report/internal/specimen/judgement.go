@@ -92,7 +92,7 @@ func judge(j *job.Job, cell *health.Cell) {
 		cell.Grade = "B"
 	}
 	cell.Trend = []health.Trend{{Quantity: job.ChargeTransferGrowth, Against: "cycles", Law: "linear", Rate: fit.NewValue(0.0011, 0.0001),
-		Crosses: &health.Crossing{Value: 1320, Lower95: 1180, Upper95: 1510}},
+		Crosses: &health.Crossing{Value: 1320, Lower95: 1180, Upper95: 1510, WithShared: fit.Interval{Lower: 1150, Upper: 1560}}},
 		{Quantity: job.OhmicGrowth, Against: "cycles", Reason: "the limit lies beyond twice the observed span"}}
 }
 
