@@ -43,6 +43,9 @@ func contentsOf(t *testing.T, d *report.Document) (list [][]byte) {
 // TestPlannedPagesShowTheSame: every text, line and area of all pages, at its place within the rounding of texts and paths, a tenth
 // of a point, in its colour, font and pen; in much fewer bytes.
 func TestPlannedPagesShowTheSame(t *testing.T) {
+	if testing.Short() {
+		t.Skip("what runs side by side in it does in TestPages too")
+	}
 	for name, d := range map[string]*report.Document{"cells": specimen(t, 3, 4), "delivery": delivery(t)} {
 		tenths := map[string]int{"cells": 7, "delivery": 8}[name] // figures of cells become forms, tables stay text
 		contents := contentsOf(t, d)

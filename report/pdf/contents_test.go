@@ -180,6 +180,9 @@ func TestEveryCaseHasItsWords(t *testing.T) {
 
 // TestManyInputs: beyond 200 files the job's own are listed, and the digest of the whole list stands for the spectra.
 func TestManyInputs(t *testing.T) {
+	if testing.Short() {
+		t.Skip("what runs side by side in it does in TestPages too")
+	}
 	all := strings.Join(pagesOf(t, bytesOf(t, Options{Cells: NoCells}, specimen(t, 101, 2))), " ")
 	if !strings.Contains(all, "rests on 204 files, of which 2 are listed") || !strings.Contains(all, "measurements.csv") || strings.Contains(all, "spectra/") {
 		t.Error("not the job's own files alone")

@@ -141,6 +141,9 @@ func TestFontsAreEmbeddedSubsets(t *testing.T) {
 
 // TestSize holds what a file may weigh: 14 kB a cell.
 func TestSize(t *testing.T) {
+	if testing.Short() {
+		t.Skip("what runs side by side in it does in TestPages too")
+	}
 	for _, cells := range []int{1, 12} {
 		if n := len(bytesOf(t, Options{}, specimen(t, cells, 8))); n > 14_000*cells+32_000 { // the fonts once
 			t.Errorf("%d cells: %d bytes", cells, n)

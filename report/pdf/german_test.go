@@ -50,6 +50,9 @@ func TestGermanPages(t *testing.T) {
 
 // TestGermanHeadsAreWhole: no head of a table or of a section, which have little room, is broken inside a word but at its soft hyphens.
 func TestGermanHeadsAreWhole(t *testing.T) {
+	if testing.Short() {
+		t.Skip("what runs side by side in it does in TestPages too")
+	}
 	d := inGerman(t, specimen(t, 7, 8))
 	inTheText := map[string]bool{}
 	for _, page := range pagesOf(t, bytesOf(t, Options{}, d)) {

@@ -7,6 +7,9 @@ import (
 
 // The method of a lot is told with the other methods, and only where there is a lot.
 func TestMethodOfALot(t *testing.T) {
+	if testing.Short() {
+		t.Skip("what runs side by side in it does in TestPages too")
+	}
 	all := strings.Join(pagesOfDelivery(t), " ")
 	for _, want := range []string{"Lot statistics", "natural logarithm", "(Rosner 1983, 5 % for all steps together)", "Welch’s test against the rest", "single plans of MIL-STD-105E"} {
 		if !strings.Contains(strings.ReplaceAll(all, "\u00a0", " "), want) {
