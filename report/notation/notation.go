@@ -86,6 +86,23 @@ func (n Notation) Expanded(estimate, expanded float64, s Scale) string {
 	return WithUnit("("+text+")", s)
 }
 
+// Ratio writes a ratio and the factor by which its interval reaches to both sides, e to the power of the expanded uncertainty of
+// its logarithm: 1.501 ×/÷ 1.068, which ends at the product and at the quotient of the two. What it states has to be told its
+// coverage factor, and the sign.
+func (n Notation) Ratio(estimate, expandedLogarithm float64) string {
+	factor := math.Exp(expandedLogarithm)
+	switch {
+	case math.IsNaN(estimate) || math.IsNaN(factor) || math.IsInf(factor, 0):
+		return NotHad
+	case !(factor > 1):
+		return n.decimal(decimalOf(estimate))
+	}
+	const coarsest = -2 // a factor of 2.07 as 2.1 would move its ends by more than a digit
+	y, _ := roundBy(estimate, estimate*expandedLogarithm)
+	place := min(roundUncertainty(factor-1).exponent, coarsest)
+	return n.decimal(y) + " ×/÷ " + n.decimal(decimalOf(factor).round(place))
+}
+
 // Coverage writes a coverage factor: (k = 2).
 func (n Notation) Coverage(k float64) string { return "(k = " + n.decimal(decimalOf(k)) + ")" }
 

@@ -136,12 +136,13 @@ func (c *composition) bound(q job.Quantity, x float64) string {
 // Converse is the greatest probability that one fails although its true value is just within.
 // Unstated: a value without a stated uncertainty is judged. Many: the summary has a line for each of many cells. Symbols: its
 // heads have the symbols of the charge-transfer or the ohmic resistance. Partly: a cell fails of which a limited quantity could not be
-// had. Growths, Direct: the summary shows growths, and other quantities with their expanded uncertainty.
+// had. Growths, Direct: the summary shows growths, and other quantities with their expanded uncertainty. Logarithms: growths are judged.
 type rule struct {
 	Factor, Risk, Converse string
 	Unstated, Many         bool
 	Symbols, Partly        bool
 	Growths, Direct        bool
+	Logarithms             bool
 }
 
 func (c *composition) ruleData() rule {
@@ -150,6 +151,7 @@ func (c *composition) ruleData() rule {
 		Factor: c.factor(), Risk: c.numbers.Percentage(falsePass(k), 1), Converse: c.numbers.Percentage(1-falsePass(k), 1),
 		Unstated: c.shown.unstated, Many: c.lengthy(), Symbols: c.symbolic(), Partly: c.shown.partly,
 		Growths: slices.ContainsFunc(c.shown.quantities, isGrowth), Direct: slices.ContainsFunc(c.shown.quantities, isDirect),
+		Logarithms: slices.ContainsFunc(c.job.Limits, func(l job.Limit) bool { return isGrowth(l.Quantity) }),
 	}
 }
 

@@ -77,13 +77,13 @@ func TestFrontNamesRejectedSpectra(t *testing.T) {
 	}
 }
 
-// The history gives of each growth its value with its expanded uncertainty, and of the baseline the one that it is.
+// The history gives of each growth its value with the factor to the ends of its interval, and of the baseline the one that it is.
 func TestHistoryGivesGrowthsWithTheirValue(t *testing.T) {
 	c := compositionOf(t, specimen(t, 1, 2))
 	for _, k := range []struct {
 		u    float64
 		want string
-	}{{0.02, "1.400 ± 0.040"}, {0, "1.4"}} {
+	}{{0.02, "1.400 ×/÷ 1.029"}, {0, "1.4"}} {
 		if got := c.growth(health.Growth{Ratio: fit.NewValue(1.40, k.u), LogU: k.u / 1.4}); got != k.want {
 			t.Errorf("%q, want %q", got, k.want)
 		}
@@ -187,6 +187,28 @@ func TestAmendedReportClaimsNoRemarks(t *testing.T) {
 		d.Assessment.Job.Report.Remarks = remarks
 		if page := pagesOf(t, bytesOf(t, Options{}, d))[0]; !strings.Contains(page, want) {
 			t.Errorf("%q not found in %q", want, page)
+		}
+	}
+}
+
+// Who reads the rule on the first page or under Method learns that growths are decided on their logarithms; where no growth is judged
+// nothing says so.
+func TestRulesSayThatGrowthsAreDecidedOnLogarithms(t *testing.T) {
+	for _, language := range []string{"en", "de"} {
+		d := specimen(t, 1, 2)
+		d.Assessment.Job.Language = language
+		c := compositionOf(t, document(t, d.Assessment))
+		for _, key := range []string{"rule.guarded", "rule.four-way", "method.rule.guarded", "method.rule.four-way"} {
+			said := c.say(key, c.ruleData())
+			data := c.ruleData()
+			data.Logarithms = false
+			if !strings.Contains(said, "ogarithm") || strings.Contains(c.say(key, data), "ogarithm") || !c.ruleData().Logarithms {
+				t.Errorf("%s, %s: %q", language, key, said)
+			}
+		}
+		c.job.Limits = []job.Limit{{Quantity: job.OhmicOhm, Side: job.Max, Bound: 0.05}}
+		if c.ruleData().Logarithms {
+			t.Error("no growth is judged")
 		}
 	}
 }

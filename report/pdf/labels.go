@@ -1,6 +1,7 @@
 package pdf
 
 import (
+	"math"
 	"slices"
 	"strings"
 
@@ -174,14 +175,23 @@ func (c *composition) labelValues(cell *health.Cell) (texts []string) {
 		if !v.Known() {
 			continue
 		}
-		s := notation.UnitOf(q).Scale(v)
-		text := c.digits(v.Estimate(), 4, s)
-		if u := c.coverage() * v.StandardUncertainty(); u > 0 {
-			text = c.numbers.Expanded(v.Estimate(), u, s) + " " + c.numbers.Coverage(c.coverage())
-		}
-		texts = append(texts, c.say("label-value", struct{ Quantity, Value string }{string(q), text}))
+		texts = append(texts, c.say("label-value", struct{ Quantity, Value string }{string(q), c.labelValue(q, v)}))
 	}
 	return texts
+}
+
+// labelValue is a value with its expanded uncertainty, a growth with the ends of its coverage interval, and the coverage factor.
+func (c *composition) labelValue(q job.Quantity, v fit.Value) string {
+	s, k := notation.UnitOf(q).Scale(v), c.coverage()
+	u := k * v.StandardUncertainty()
+	switch {
+	case !(u > 0):
+		return c.digits(v.Estimate(), 4, s)
+	case isGrowth(q):
+		spread := math.Exp(k * v.Relative())
+		return c.rounded(v.Estimate(), u, s) + " (" + c.numbers.Interval(v.Estimate()/spread, v.Estimate()*spread, u, s) + ") " + c.numbers.Coverage(k)
+	}
+	return c.numbers.Expanded(v.Estimate(), u, s) + " " + c.numbers.Coverage(k)
 }
 
 // valueOf is a quantity of a cell's judged measurement, not known where it could not be had.

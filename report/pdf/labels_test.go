@@ -6,6 +6,7 @@ import (
 	"strings"
 	"testing"
 
+	"ohmledger/fit"
 	"ohmledger/health"
 	"ohmledger/health/job"
 )
@@ -35,6 +36,17 @@ func TestLabels(t *testing.T) {
 	d.Assessment.Job.Grades = nil
 	if all := strings.Join(pagesOf(t, bytesOf(t, Options{Cells: NoCells}, d)), " "); strings.Contains(all, "Labels") {
 		t.Error("labels without grades")
+	}
+}
+
+// A label gives a growth with the ends that it is decided on, and what is no growth with its expanded uncertainty.
+func TestLabelValues(t *testing.T) {
+	c := compositionOf(t, specimen(t, 1, 1))
+	v := fit.NewValue(1.20, 1.20*0.3642)
+	for q, want := range map[job.Quantity]string{job.ChargeTransferGrowth: "1.20 (0.58 … 2.49) (k = 2)", job.ResistanceStateOfHealth: "1.20 ± 0.87 (k = 2)"} {
+		if got := c.labelValue(q, v); got != want {
+			t.Errorf("%s: %q, want %q", q, got, want)
+		}
 	}
 }
 

@@ -141,7 +141,7 @@ func (c *composition) summaryValue(cell *health.Cell, q job.Quantity, s notation
 	case k.Unstated || !(k.ExpandedUncertainty > 0):
 		return c.numbers.Fixed(k.Value.Estimate(), 3, s)
 	case isGrowth(q):
-		return c.withInterval(k.Value.Estimate(), k.Lower, k.Upper, k.ExpandedUncertainty)
+		return c.withInterval(k.Value.Estimate(), c.coverage()*k.Value.Relative(), k.ExpandedUncertainty)
 	}
 	return c.numbers.PlusMinus(k.Value.Estimate(), k.ExpandedUncertainty, s)
 }
@@ -151,21 +151,20 @@ func (c *composition) grown(g health.Growth) string {
 	if !(g.Ratio.StandardUncertainty() > 0) {
 		return c.growth(g)
 	}
-	ratio, spread := g.Ratio.Estimate(), math.Exp(c.coverage()*g.LogU)
-	return c.withInterval(ratio, ratio/spread, ratio*spread, c.coverage()*g.Ratio.StandardUncertainty())
+	return c.withInterval(g.Ratio.Estimate(), c.coverage()*g.LogU, c.coverage()*g.Ratio.StandardUncertainty())
 }
 
-// withInterval writes a ratio and below it the ends of its interval, to the digits of its expanded uncertainty; where there are
-// many cells it is the ratio with that uncertainty, on one line.
-func (c *composition) withInterval(ratio, lower, upper, u float64) string {
-	one := notation.One.Scale()
+// withInterval writes a ratio and below it the ends of its interval, which is even on the logarithm, to the digits of its expanded
+// uncertainty; where there are many cells it is the ratio with the factor to those ends, on one line.
+func (c *composition) withInterval(ratio, expandedLogarithm, u float64) string {
+	one, spread := notation.One.Scale(), math.Exp(expandedLogarithm)
 	if c.lengthy() {
-		return c.numbers.PlusMinus(ratio, u, one)
+		return c.numbers.Ratio(ratio, expandedLogarithm)
 	}
-	return c.rounded(ratio, u, one) + "\n" + c.numbers.Interval(lower, upper, u, one)
+	return c.rounded(ratio, u, one) + "\n" + c.numbers.Interval(ratio/spread, ratio*spread, u, one)
 }
 
-// growth is a ratio with its expanded uncertainty.
+// growth is a ratio with the factor to the ends of its coverage interval.
 func (c *composition) growth(g health.Growth) string {
 	switch {
 	case !g.Ratio.Known():
@@ -173,7 +172,7 @@ func (c *composition) growth(g health.Growth) string {
 	case g.Ratio.StandardUncertainty() == 0: // the baseline itself
 		return c.numbers.Stated(g.Ratio.Estimate(), notation.One.Scale())
 	}
-	return c.numbers.PlusMinus(g.Ratio.Estimate(), c.coverage()*g.Ratio.StandardUncertainty(), notation.One.Scale())
+	return c.numbers.Ratio(g.Ratio.Estimate(), c.coverage()*g.LogU)
 }
 
 // leastConformity writes the smallest probability with which a quantity of the cell conforms. Of a cell that fails although a

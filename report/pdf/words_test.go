@@ -1,6 +1,7 @@
 package pdf
 
 import (
+	"math"
 	"regexp"
 	"strings"
 	"testing"
@@ -79,13 +80,13 @@ func TestFrontStatesValues(t *testing.T) {
 	}
 }
 
-// In the list of many cells each value stands on one line, with its expanded uncertainty, and quantities have their shortest names.
+// In the list of many cells each value stands on one line, a growth with the factor to the ends of its interval, and quantities have their shortest names.
 func TestListStatesValues(t *testing.T) {
 	d := specimen(t, many, 2)
 	c := compositionOf(t, d)
 	cell := d.Assessment.Cells.At(many - 1)
 	k := criterionOf(cell, job.ChargeTransferGrowth)
-	want := c.numbers.PlusMinus(k.Value.Estimate(), k.ExpandedUncertainty, notation.One.Scale())
+	want := c.numbers.Ratio(k.Value.Estimate(), math.Log(k.Upper/k.Value.Estimate()))
 	if got := c.summaryValue(cell, k.Quantity, notation.One.Scale()); got != want {
 		t.Errorf("%q, want %q", got, want)
 	}
