@@ -42,11 +42,12 @@ func Assess(ctx context.Context, e Evidence, progress func(done, total int)) (*A
 	cells := specimens(e.Inputs)
 	e.Inputs = nil // may be forgotten as soon as they are fitted
 	own := part(cells, e.Share)
-	judged := g.keep(own)
+	judged, seal := g.keep(own)
 	temperature, err := g.assess(ctx, cells, own, progress)
 	if err != nil {
 		return nil, err
 	}
+	seal()
 	a := &Assessment{Job: e.Job, Temperature: temperature, Cells: judged}
 	a.tally()
 	a.Doubts = g.doubts(a)
@@ -92,14 +93,14 @@ func (g grounds) assessed(s *specimen, group *footing) {
 }
 
 // keep makes the cells what an assessment of the specimens holds: of a sparse one packed, each as soon as it is judged, so that
-// nothing of the specimen is left.
-func (g grounds) keep(list []*specimen) Cells {
+// nothing of the specimen is left. Seal is to be called when all are judged.
+func (g grounds) keep(list []*specimen) (judged Cells, seal func()) {
 	if g.sparse == nil {
 		cells := make([]Cell, len(list))
 		for i, s := range list {
 			cells[i], s.Cell = *s.Cell, &cells[i]
 		}
-		return CellsOf(cells)
+		return CellsOf(cells), func() {}
 	}
 	shelf := newShelf(len(list), g.store)
 	for i, s := range list {
@@ -108,7 +109,7 @@ func (g grounds) keep(list []*specimen) Cells {
 			s.Cell = nil
 		}
 	}
-	return shelf.cells()
+	return shelf.cells(), shelf.seal
 }
 
 // counter adds up the spectra that are done.

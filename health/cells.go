@@ -6,7 +6,7 @@ import (
 )
 
 // Cells are judged cells, in the job's order. Of large jobs they are kept packed, and what is looked at is a copy that lasts as
-// long as its reader holds it: so whoever goes through them looks at one at a time.
+// long as its reader holds it: so whoever goes through them looks at one at a time, and a change of it is lost.
 type Cells struct {
 	n  int
 	at func(i int) *Cell

@@ -13,11 +13,22 @@ import (
 	"ohmledger/health/plain"
 )
 
-// Store is room outside of memory.
+// Store is room outside of memory. Only who calls this package may know of files.
 type Store interface {
 	io.Writer
 	io.ReaderAt
 }
+
+// StoreFault is what a panic carries where a store does not give back what it took: the fault is the system's and no mistake, but
+// whoever looks at a cell cannot go on without it.
+type StoreFault struct{ Err error }
+
+func (f *StoreFault) Error() string {
+	return "what was put aside for want of memory cannot be read back: " + f.Err.Error()
+}
+
+// Unwrap gives the system's error.
+func (f *StoreFault) Unwrap() error { return f.Err }
 
 // shelf keeps judged cells packed, a third of what they take as they are, and outside of memory where there is a store. It is
 // filled by several goroutines, and read by several once it is full.
@@ -101,8 +112,10 @@ func (s *shelf) putAside(slab int) bool {
 	return true
 }
 
-// seal is called when all cells are packed, where there are many shelves: the last slab keeps no room that it does not need.
+// seal is called when all cells are packed: what only packing needs is dropped, and the last slab keeps no room that it does not
+// need.
 func (s *shelf) seal() {
+	s.pool.Seal()
 	last := len(s.slabs) - 1
 	switch {
 	case last < 0:
@@ -138,7 +151,7 @@ func (s *shelf) packed(r *reading, at shelved) []byte {
 	}
 	r.fetched = slices.Grow(r.fetched[:0], int(at.to-at.from))[:at.to-at.from]
 	if _, err := s.store.ReadAt(r.fetched, s.stored[at.slab]+int64(at.from)); err != nil {
-		panic("health: what was put aside cannot be read back: " + err.Error())
+		panic(&StoreFault{err})
 	}
 	return r.fetched
 }

@@ -136,3 +136,20 @@ func TestCellsOfSeveral(t *testing.T) {
 		}()
 	}
 }
+
+// A store that does not give back what it took is the system's fault, and no mistake.
+func TestStoreFault(t *testing.T) {
+	store := &drawer{writes: 1e6}
+	s := newShelf(60, store)
+	for i, c := range longCells(60) {
+		s.put(i, &c)
+	}
+	s.seal()
+	store.Truncate(10)
+	defer func() {
+		if fault, is := recover().(*StoreFault); !is || !errors.Is(fault, io.ErrUnexpectedEOF) {
+			t.Errorf("recovered %v", fault)
+		}
+	}()
+	s.at(0)
+}

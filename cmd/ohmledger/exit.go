@@ -7,6 +7,7 @@ import (
 	"runtime/debug"
 
 	"ohmledger/fit/spectrum"
+	"ohmledger/health"
 	"ohmledger/health/parallel"
 )
 
@@ -53,7 +54,10 @@ const debugVariable = "OHMLEDGER_DEBUG"
 func crashed(mistake any) error {
 	stack := debug.Stack()
 	if elsewhere, is := mistake.(*parallel.Mistake); is {
-		stack = elsewhere.Stack
+		stack, mistake = elsewhere.Stack, elsewhere.What
+	}
+	if fault, is := mistake.(*health.StoreFault); is {
+		return fault
 	}
 	err := fmt.Errorf("this is a mistake in ohmledger %s, please report it with the job that shows it: %v", version, mistake)
 	if os.Getenv(debugVariable) != "" {

@@ -10,6 +10,7 @@ import (
 // scratch is files for what is too long for memory, which nobody else is to see.
 type scratch struct {
 	files  []*os.File
+	named  []string // those that the system does not let go while they are open
 	stores *os.File // one of them, which holds all stores; nil: none was asked for
 }
 
@@ -47,8 +48,10 @@ func (s *scratch) create() (*os.File, error) {
 	if err != nil {
 		return nil, err
 	}
-	_ = os.Remove(f.Name()) // where the system lets open files go it has no name any more, so that even a crash leaves none
 	s.files = append(s.files, f)
+	if os.Remove(f.Name()) != nil { // elsewhere an open file has no name any more, so that even a crash leaves none
+		s.named = append(s.named, f.Name())
+	}
 	return f, nil
 }
 
@@ -56,6 +59,8 @@ func (s *scratch) create() (*os.File, error) {
 func (s *scratch) clear() {
 	for _, f := range s.files {
 		_ = f.Close()
-		_ = os.Remove(f.Name())
+	}
+	for _, name := range s.named {
+		_ = os.Remove(name)
 	}
 }

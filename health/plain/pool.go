@@ -32,6 +32,9 @@ func (p *Pool) NewWriter(w *bufio.Writer) *Writer { return &Writer{w: w, pool: p
 // NewReader reads what writers of the pool wrote.
 func (p *Pool) NewReader(r io.Reader) *Reader { return &Reader{r: bufio.NewReader(r), pool: p} }
 
+// Seal says that nothing is written any more, and drops what only writers need.
+func (p *Pool) Seal() { p.numbers, p.places = nil, nil }
+
 // Reset goes on with other bytes.
 func (r *Reader) Reset(from io.Reader) {
 	r.r.Reset(from)

@@ -113,6 +113,8 @@ type plan struct {
 	first, last          float64                  // day of the job, in the workbook's own count; 0: none can be written
 	criteria             int                      // the row after the last on Criteria
 	verdicts             []map[health.Verdict]int // of the cells, by limit
+	judged               [][]float64              // values that are known, by limit; in the quantity's unit
+	rows                 map[string]int           // of the tables whose length is known by then, by name
 	grades               map[string]int           // how many cells have each
 	points               [][]int                  // first row on Spectra of cell i, measurement k; nil where the points are left out
 }
@@ -125,32 +127,33 @@ const (
 )
 
 func planned(a *health.Assessment) plan {
-	p := plan{resistance: notation.Ohm.Scale(resistances(a)...), grades: map[string]int{}}
+	p := plan{grades: map[string]int{}, rows: map[string]int{}, cellWidth: leastWidth, fileWidth: leastWidth}
 	result, criterion := firstRow, firstRow
+	var resistances []fit.Value
 	for i, c := range a.Cells.All() {
 		rows := make([]int, len(c.Measurements))
 		for k := range rows {
 			rows[k] = result
 			result++
 			p.dated(&c.Measurements[k])
+			resistances = append(resistances, resistancesOf(&c.Measurements[k])...)
 		}
 		p.result = append(p.result, rows)
 		p.criterion = append(p.criterion, criterion)
 		p.cell = append(p.cell, i) // from the first row of either sheet
 		criterion += len(c.Criteria)
 		p.grades[c.Grade]++
-		for len(p.verdicts) < len(c.Criteria) {
-			p.verdicts = append(p.verdicts, map[health.Verdict]int{})
-		}
-		for k := range c.Criteria {
-			p.verdicts[k][c.Criteria[k].Verdict]++
-		}
+		p.widen(c)
+		p.take(c)
 	}
-	p.criteria = criterion
+	p.criteria, p.resistance = criterion, notation.Ohm.Scale(resistances...)
+	p.rows["results"], p.rows["fit_parameters"], p.rows["criteria"] = result-firstRow, result-firstRow, criterion-firstRow
+	for _, table := range []string{"summary", "baselines", "grades"} {
+		p.rows[table] = a.Cells.Len()
+	}
 	if n := result - firstRow; n <= spectraUpTo {
 		p.points = pointRows(a)
 	}
-	p.cellWidth, p.fileWidth = nameWidths(a)
 	for i := range a.Job.Limits {
 		p.limit = append(p.limit, firstLimitRow+i)
 	}
@@ -169,17 +172,34 @@ func (p *plan) dated(m *health.Measurement) {
 	p.first, p.last = min(p.first, day), max(p.last, day)
 }
 
-// nameWidths are wide enough for the names of cells and files, within reason.
-func nameWidths(a *health.Assessment) (cells, files float64) {
-	const least, mostCell, mostFile = 12, 30, 60
-	cells, files = least, least
-	for _, c := range a.Cells.All() {
-		cells = max(cells, float64(utf8.RuneCountInString(c.Name)+3))
-		for _, m := range c.Measurements {
-			files = max(files, float64(utf8.RuneCountInString(m.Row.File)+3))
-		}
+// take counts what a cell's criteria come to, and the rows of the tables that have some for a cell.
+func (p *plan) take(c *health.Cell) {
+	for len(p.verdicts) < len(c.Criteria) {
+		p.verdicts, p.judged = append(p.verdicts, map[health.Verdict]int{}), append(p.judged, nil)
 	}
-	return min(cells, mostCell), min(files, mostFile)
+	for k := range c.Criteria {
+		criterion := &c.Criteria[k]
+		p.verdicts[k][criterion.Verdict]++
+		if criterion.Value.Known() {
+			p.judged[k] = append(p.judged[k], criterion.Value.Estimate())
+		}
+		p.rows["uncertainty_budget"] += len(criterion.Contributions)
+	}
+	p.rows["forecasts"] += len(c.Trend)
+	p.rows["departures"] += len(c.Departures)
+}
+
+// leastWidth is that of columns of names, in characters.
+const leastWidth = 12
+
+// widen makes room for the names of a cell and its files, within reason.
+func (p *plan) widen(c *health.Cell) {
+	const mostCell, mostFile = 30, 60
+	wide := func(text string) float64 { return float64(utf8.RuneCountInString(text) + 3) }
+	p.cellWidth = min(mostCell, max(p.cellWidth, wide(c.Name)))
+	for _, m := range c.Measurements {
+		p.fileWidth = min(mostFile, max(p.fileWidth, wide(m.Row.File)))
+	}
 }
 
 func pointRows(a *health.Assessment) (rows [][]int) {
@@ -200,15 +220,10 @@ func pointRows(a *health.Assessment) (rows [][]int) {
 	return rows
 }
 
-// resistances that are in the workbook.
-func resistances(a *health.Assessment) (values []fit.Value) {
-	for _, c := range a.Cells.All() {
-		for _, m := range c.Measurements {
-			if m.Fit != nil {
-				values = append(values, m.Fit.Ohmic, m.Fit.ChargeTransfer)
-			}
-			values = append(values, m.ACResistance1kHz)
-		}
+// resistancesOf are those of a measurement that are in the workbook.
+func resistancesOf(m *health.Measurement) []fit.Value {
+	if m.Fit == nil {
+		return []fit.Value{m.ACResistance1kHz}
 	}
-	return values
+	return []fit.Value{m.Fit.Ohmic, m.Fit.ChargeTransfer, m.ACResistance1kHz}
 }

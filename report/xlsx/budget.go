@@ -31,7 +31,7 @@ func (b *book) budget() error {
 	})
 	s := b.newSheet("budget", widths(c), firstRow)
 	s.top("budget")
-	if holds(s, b.shares()) {
+	if holds(s, "uncertainty_budget", b.shares()) {
 		table(s, "uncertainty_budget", firstRow, c, b.shares())
 	}
 	return s.end()

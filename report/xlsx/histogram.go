@@ -32,8 +32,11 @@ type bin struct {
 func (s *sheet) histograms(row int) int {
 	var drawn []job.Quantity
 	for _, l := range s.list {
+		if slices.Contains(drawn, l.Quantity) {
+			continue
+		}
 		values := s.judgedValues(l)
-		if slices.Contains(drawn, l.Quantity) || len(values) < histogramFrom {
+		if len(values) < histogramFrom {
 			continue
 		}
 		s.paged(row)

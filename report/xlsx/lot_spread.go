@@ -201,10 +201,11 @@ func (b *book) criteriaRange(key string) string {
 
 // judgedValues are the values judged against a limit, in its scale.
 func (b *book) judgedValues(l limit) (values []float64) {
-	for _, c := range b.doc.Assessment.Cells.All() {
-		if v := c.Criteria[l.i].Value; v.Known() {
-			values = append(values, l.scale.In(v.Estimate()))
-		}
+	if l.i >= len(b.plan.judged) {
+		return nil
+	}
+	for _, v := range b.plan.judged[l.i] {
+		values = append(values, l.scale.In(v))
 	}
 	return values
 }

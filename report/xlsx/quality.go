@@ -37,7 +37,7 @@ func (b *book) quality() error {
 	finding("touches", wide, b.touched)
 	s := b.newSheet("quality", widths(c), firstRow)
 	s.top("quality")
-	if holds(s, b.observations()) {
+	if holds(s, "quality", b.observations()) {
 		table(s, "quality", firstRow, c, b.observations())
 	}
 	return s.end()

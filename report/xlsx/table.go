@@ -1,6 +1,7 @@
 package xlsx
 
 import (
+	"fmt"
 	"iter"
 	"strings"
 	"unicode/utf8"
@@ -9,11 +10,8 @@ import (
 )
 
 // holds reports whether a sheet has rows enough, and says so on it where it has not.
-func holds[T any](s *sheet, rows iter.Seq[T]) bool {
-	last := firstRow - 1
-	for range rows {
-		last++
-	}
+func holds[T any](s *sheet, name string, rows iter.Seq[T]) bool {
+	last := firstRow - 1 + length(s, name, rows)
 	if last > excelize.TotalRows {
 		s.row(firstRow-1, words(s.say("too_many_rows", last-firstRow+1), look{}))
 		return false
@@ -29,21 +27,34 @@ func table[T any](s *sheet, name string, first int, c *columns[T], list iter.Seq
 		heads[i], cells[i] = column.head, cell{value: column.head, look: look{head: true, side: column.side}}
 	}
 	s.rowOf(height(c, cells)+lineHeight/2, first-1, cells...)
-	end := first
-	for range list {
-		end++
-	}
+	end := first + length(s, name, list)
 	if end == first {
 		return end
 	}
 	s.reach(end-1, len(c.list))
-	s.pending = append(s.pending, func(r *rows) { writeTable(s, r, first, c, list) })
+	s.pending = append(s.pending, func(r *rows) {
+		if n := writeTable(s, r, first, c, list) - end; n != 0 && r.err == nil && s.err == nil {
+			panic(fmt.Sprintf("xlsx: the table %s has %d rows more than were counted", name, n))
+		}
+	})
 	s.tableOf(name, "A"+number(first-1), c.last()+number(end-1), heads)
 	return end
 }
 
-// writeTable makes and writes the rows of a table.
-func writeTable[T any](s *sheet, r *rows, at int, c *columns[T], list iter.Seq[T]) {
+// length is how many rows a table has: as planned, or counted.
+func length[T any](s *sheet, name string, list iter.Seq[T]) int {
+	n, known := s.plan.rows[name]
+	if known {
+		return n
+	}
+	for range list {
+		n++
+	}
+	return n
+}
+
+// writeTable makes and writes the rows of a table, and returns the row after the last.
+func writeTable[T any](s *sheet, r *rows, at int, c *columns[T], list iter.Seq[T]) int {
 	cells := make([]cell, len(c.list)) // used again for each row
 	for row := range list {
 		for i, column := range c.list {
@@ -51,9 +62,10 @@ func writeTable[T any](s *sheet, r *rows, at int, c *columns[T], list iter.Seq[T
 		}
 		s.add(r, height(c, cells), at, cells)
 		if at++; r.err != nil || s.err != nil {
-			return
+			break
 		}
 	}
+	return at
 }
 
 // tableOf makes a range a table. The library asks its own sheet for the heads.
