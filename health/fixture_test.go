@@ -57,6 +57,9 @@ func TestTwoWiresWithoutCorrection(t *testing.T) {
 	if k := criterionOf(t, c, job.ChargeTransferGrowth); k.Verdict != Pass {
 		t.Errorf("arc: %q", k.Reason)
 	}
+	if m := &c.Measurements[1]; !m.ACResistance1kHz.Known() || !m.touching(job.ACResistance1kHzOhm).says() {
+		t.Errorf("at 1 kHz %v as measured, and %q against judging it", m.ACResistance1kHz, m.touching(job.ACResistance1kHzOhm).Code)
+	}
 }
 
 // The correction restores what the leads took: growth, absolute values and the value at 1 kHz, by either way of stating it.

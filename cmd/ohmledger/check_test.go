@@ -44,7 +44,7 @@ func TestCheckSpectrum(t *testing.T) {
 		says []string
 	}{
 		"sound":     {bench{noise: 1e-3}, 0, []string{`^Worth keeping: sound.csv 61 points, 10 kHz to 10 mHz`, `ohmic resistance 2\d\.\d+\(\d+\) mΩ`, "Not judged.*wiring.*ohmledger check JOB"}},
-		"longleads": {bench{noise: 1e-3, leadsOhm: 0.042, leadsH: 5e-6}, 0, []string{`^Worth keeping, with warnings: .*warning The leads have a large inductance\. 5\.\d+.µH.*straight wire.*Most likely long leads.*A report leaves out because of it: a\.c\. resistance at 1 kHz.*What to do: Twist`, caution}},
+		"longleads": {bench{noise: 1e-3, leadsOhm: 0.042, leadsH: 5e-6}, 0, []string{`^Worth keeping, with warnings: .*warning The leads have a large inductance\. 5\.\d+.µH.*straight wire.*Most likely long leads.*A report does not judge because of it: a\.c\. resistance at 1 kHz.*What to do: Twist`, caution}},
 		"mains":     {bench{noise: 1e-3, mains: true}, 0, []string{`^Worth keeping, with warnings: .*warning Points near the mains.*at 50\.1.Hz lies .*predicted by the others.*Most likely pick-up of 50.Hz.*What to do: Twist.*grounded shield`, caution}},
 		"drift":     {bench{noise: 1e-3, drift: 0.2}, 0, []string{`^Worth keeping, with warnings: .*warning The cell changed while it was measured.*during the sweep.*Most likely it still relaxed.*What to do: Let it rest`, caution}},
 		"aborted":   {bench{noise: 1e-3, lowest: 100}, 0, []string{`^Worth keeping, with warnings: .*arc.*What to do:`, caution}},
