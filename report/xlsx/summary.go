@@ -7,6 +7,7 @@ import (
 	"unicode/utf8"
 
 	"ohmledger/health"
+	"ohmledger/report"
 )
 
 // summary answers first: which cells, what verdict, by which rule; the verdicts follow the limits.
@@ -120,7 +121,8 @@ func (b *book) verdictWidth() float64 {
 	return width
 }
 
-// limitInSummary adds the value that a limit judges, its expanded uncertainty and its verdict.
+// limitInSummary adds the value that a limit judges, its expanded uncertainty, of a growth the ends of the interval that it is decided
+// on, and its verdict.
 func (b *book) limitInSummary(c *summaryTable, l limit) {
 	names := map[string]any{"Number": l.i + 1, "Quantity": withUnit(b.quantity(l.Quantity), l.scale)}
 	place := func(key string, at int) string {
@@ -133,16 +135,24 @@ func (b *book) limitInSummary(c *summaryTable, l limit) {
 		}
 		return shown
 	})
-	c.add("U "+l.name, b.say("column.limit_expanded", names), b.verdictWidth(), func(cl *health.Cell, at int) cell {
-		k := &cl.Criteria[l.i]
-		switch {
-		case !k.Value.Known():
-			return cell{}
-		case k.Unstated:
-			return unstated()
-		}
-		return cell{value: l.scale.In(k.ExpandedUncertainty), formula: place("expanded", at), look: look{format: formatFor(k.ExpandedUncertainty, l.scale)}}
-	})
+	uncertain := func(key string, of func(*health.Criterion) float64) {
+		c.add(key+" "+l.name, b.say("column.limit_"+key, names), b.verdictWidth(), func(cl *health.Cell, at int) cell {
+			k := &cl.Criteria[l.i]
+			switch {
+			case !k.Value.Known():
+				return cell{}
+			case k.Unstated:
+				return unstated()
+			}
+			return cell{value: l.scale.In(of(k)), formula: place(key, at), look: look{format: formatFor(k.ExpandedUncertainty, l.scale)}}
+		})
+	}
+	if report.IsGrowth(l.Quantity) {
+		uncertain("lower", func(k *health.Criterion) float64 { return k.Lower })
+		uncertain("upper", func(k *health.Criterion) float64 { return k.Upper })
+	} else {
+		uncertain("expanded", func(k *health.Criterion) float64 { return k.ExpandedUncertainty })
+	}
 	c.centred(l.name, b.say("column.limit_verdict", names), b.verdictWidth(), func(cl *health.Cell, at int) cell {
 		return cell{value: b.verdict(cl.Criteria[l.i].Verdict), formula: place("verdict", at), look: look{side: "center"}}
 	})
