@@ -71,7 +71,7 @@ func (t *Table) headerFault(header []Cell) *Error {
 func (t *Table) tooWide(cells []Cell) *Error {
 	e := t.Fault(cells[len(t.Header)], "row of %d cells under a header of %d", len(cells), len(t.Header))
 	if t.delimiter == ',' {
-		e.Remedy = "every column needs a name in the header; where numbers have a decimal comma, semicolon or tab must stand between the columns"
+		e.Remedy = `every column needs a name in the header; a text with a comma needs quotes: "like this, for example"; where numbers have a decimal comma, semicolon or tab must stand between the columns`
 	}
 	return e
 }

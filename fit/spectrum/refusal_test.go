@@ -155,9 +155,9 @@ a.csv: 0 points at 0 frequencies; at least 3 frequencies are needed`},
 
 		{"decimal comma between commas", "frequency_hz,z_real_ohm,z_imag_ohm\n1000,5,0,0385,-0,001\n100,0,0385,-0,001\n", Columns{}, `
 a.csv:2:10: row of 6 cells under a header of 3
-    every column needs a name in the header; where numbers have a decimal comma, semicolon or tab must stand between the columns
+    every column needs a name in the header; a text with a comma needs quotes: "like this, for example"; where numbers have a decimal comma, semicolon or tab must stand between the columns
 a.csv:3:12: row of 5 cells under a header of 3
-    every column needs a name in the header; where numbers have a decimal comma, semicolon or tab must stand between the columns`},
+    every column needs a name in the header; a text with a comma needs quotes: "like this, for example"; where numbers have a decimal comma, semicolon or tab must stand between the columns`},
 		{"thousands or fractions", "frequency_hz;z_real_ohm;z_imag_ohm\n10.000;0,0385;-0,001\n1.000;0,0390;-0,002\n100;0,0395;-0,003\n", Columns{}, `
 a.csv:2:1: frequency_hz: "10.000" may mean a fraction or thousands, since decimal points and decimal commas both occur; one of them is needed throughout
 a.csv:3:1: frequency_hz: "1.000" may mean a fraction or thousands, since decimal points and decimal commas both occur; one of them is needed throughout`},
