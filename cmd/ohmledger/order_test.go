@@ -3,7 +3,9 @@ package main
 import (
 	"bytes"
 	"context"
+	"crypto/sha256"
 	"errors"
+	"fmt"
 	"io/fs"
 	"math"
 	"os"
@@ -14,6 +16,7 @@ import (
 
 	"ohmledger/health"
 	"ohmledger/report"
+	"ohmledger/report/pdf"
 )
 
 // starterFolder is a job in memory that a test may spoil.
@@ -167,31 +170,40 @@ func TestCrashedJudgementIsOneLine(t *testing.T) {
 	}
 }
 
-// A judgement that does not keep curves, or drops them, gives the same results.
+// A judgement that does not keep curves, or drops them, gives the same results and pages, wherever its cells lie.
 func TestSparseJudgementIsTheSame(t *testing.T) {
-	of := func(sparse, later bool) string {
+	var room scratch
+	t.Cleanup(room.clear)
+	of := func(e health.Evidence, later bool) string {
 		r := must(readRecord(t.Context(), os.DirFS(demoFolder), &meter{}))
 		options, release, err := order{}.options(r)
 		if err != nil {
 			t.Fatal(err)
 		}
 		defer release()
-		d := must(worded(t.Context(), r, options, health.Evidence{Sparse: sparse}, nil))
+		d := must(worded(t.Context(), r, options, e, nil))
 		if later {
-			d.Assessment.Cells = health.Sparse(d.Assessment.Cells, nil)
+			d.Assessment.Cells = health.Sparse(d.Assessment.Cells, room.store())
 		}
-		for i := range d.Assessment.Cells.Len() {
-			for _, m := range d.Assessment.Cells.At(i).Measurements {
-				if kept := m.Spectrum.Impedance != nil || m.Fit.Residuals != nil; kept == (sparse || later) {
-					t.Fatalf("sparse %v, and the curves of %s are kept: %v", sparse, m.Row.File, kept)
+		for _, c := range d.Assessment.Cells.All() {
+			for _, m := range c.Measurements {
+				if kept := m.Spectrum.Impedance != nil || m.Fit.Residuals != nil; kept == (e.Sparse || later) {
+					t.Fatalf("sparse %v, and the curves of %s are kept: %v", e.Sparse, m.Row.File, kept)
 				}
 			}
 		}
-		return must(report.Digest(d))
+		pages := sha256.New()
+		if err := (pdf.Options{Cells: pdf.NoCells}).Write(pages, d); err != nil {
+			t.Fatal(err)
+		}
+		return fmt.Sprintf("results %s, pages %x", must(report.Digest(d)), pages.Sum(nil))
 	}
 	t.Cleanup(func() { debug.SetGCPercent(100); debug.SetMemoryLimit(math.MaxInt64) })
-	whole := of(false, false)
-	if sparse, later := of(true, false), of(false, true); sparse != whole || later != whole {
-		t.Errorf("%s and %s, with all curves %s", sparse, later, whole)
+	whole := of(health.Evidence{}, false)
+	for what, got := range map[string]string{"in memory": of(health.Evidence{Sparse: true}, false),
+		"in a file": of(health.Evidence{Sparse: true, Store: room.store()}, false), "dropped later": of(health.Evidence{}, true)} {
+		if got != whole {
+			t.Errorf("%s: %s; with all curves %s", what, got, whole)
+		}
 	}
 }

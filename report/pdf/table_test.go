@@ -1,6 +1,7 @@
 package pdf
 
 import (
+	"bytes"
 	"fmt"
 	"math"
 	"strings"
@@ -54,5 +55,38 @@ func TestTableRepeatsItsHead(t *testing.T) {
 	}
 	if records != 120 {
 		t.Errorf("%d of 120 records", records)
+	}
+}
+
+// A listing is set as the same records are, tall ones in parts, columns that say nothing left out.
+func TestListingIsSetAsRecords(t *testing.T) {
+	d := specimen(t, 1, 1)
+	var records [][]entry
+	for i := range 150 {
+		records = append(records, entries(fmt.Sprint("cell ", i), "", fmt.Sprint(i, ".5")))
+	}
+	records[70][0].text = strings.Repeat("a tall record\n", 2*tallest+3)
+	set := func(t *testing.T, of table) []byte {
+		c := compositionOf(t, d)
+		of.columns = []column{{head: "Cell"}, {head: "Nothing"}, {head: "Value", setting: byPoint}}
+		of.note, of.tinted = "A note.", 3
+		c.addTable(of.omit(""))
+		f, err := c.render()
+		if err != nil {
+			t.Fatal(err)
+		}
+		var b bytes.Buffer
+		if err := f.seal(); err != nil {
+			t.Fatal(err)
+		}
+		if _, err := f.WriteTo(&b); err != nil {
+			t.Fatal(err)
+		}
+		return b.Bytes()
+	}
+	want := set(t, table{records: records})
+	got := set(t, table{many: listing{len(records), func(i int) []entry { return records[i] }}})
+	if without := set(t, table{}); !bytes.Equal(got, want) || len(without) >= len(want) {
+		t.Errorf("%d bytes, of records %d, of neither %d", len(got), len(want), len(without))
 	}
 }
