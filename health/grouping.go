@@ -16,14 +16,14 @@ import (
 // deviation of all of them. The spread that is made as small as can be is that of the worst group; among equals, the sum
 // of all.
 //
-// With one quantity the result is the best there is (see consecutive). With several it is a heuristic: starts by sorting, each
+// With one quantity the result is the best there is (see consecutive). With several it comes of a heuristic: starts by sorting, each
 // improved by exchanging cells until no exchange helps, the best of them kept. Sorting by the first quantity is one of the
-// starts, so it is never better.
+// starts, so it is never better. Where the worst spread reaches what none can be below, it is the best there is, too.
 type Grouping struct {
 	Size        int
 	Arrangement string // "series" or "parallel"
 	WithinGrade bool
-	Exact       bool              // no grouping has a smaller worst spread
+	Exact       bool              // no grouping has a smaller worst spread: proven, by one quantity or by LeastSpread
 	By          []GroupedQuantity // the most important first
 	Groups      []MatchedGroup    // by grade, then by the mean of the first quantity
 	Leftover    []LeftoverCell    // by reason, then by name
@@ -102,6 +102,7 @@ func grouping(j *job.Job, cells []LotCell, say Phrase) *Grouping {
 	candidates := g.choose(j, cells)
 	g.scale(asked.By, candidates)
 	g.state(g.divide(j, candidates))
+	g.Exact = g.Exact || g.proven()
 	g.Notes = arrangementNotes(asked)
 	for _, n := range g.Notes {
 		g.Reasons = append(g.Reasons, say.reason(n))
@@ -216,6 +217,12 @@ func (g *Grouping) state(made []matched) {
 	slices.SortFunc(g.Leftover, func(a, b LeftoverCell) int {
 		return cmp.Or(cmp.Compare(a.Because.Code, b.Because.Code), naturally(a.Cell, b.Cell))
 	})
+}
+
+// proven reports groups whose worst spread is what none can be below, but for rounding.
+func (g *Grouping) proven() bool {
+	const rounding = 1e-12
+	return g.WorstSpread <= g.LeastSpread*(1+rounding)
 }
 
 // worse of two spreads, the first of which may not be had yet.

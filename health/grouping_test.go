@@ -57,10 +57,35 @@ func TestGroupingIsNeverWorseThanSorting(t *testing.T) {
 			if n > 1 && !(g.WorstSpread < 0.8*g.SortedSpread || g.WorstSpread < 1.1*g.LeastSpread) {
 				t.Errorf("%d cells by %d quantities: search gained little: %v, sorted %v, bound %v", len(cells), n, g.WorstSpread, g.SortedSpread, g.LeastSpread)
 			}
-			if len(g.Groups)*5+len(g.Leftover) != len(cells) || g.Exact != (n == 1) {
+			if len(g.Groups)*5+len(g.Leftover) != len(cells) || g.Exact != (n == 1 || g.WorstSpread <= g.LeastSpread*(1+1e-12)) {
 				t.Errorf("%d groups and %d left of %d", len(g.Groups), len(g.Leftover), len(cells))
 			}
 		}
+	}
+}
+
+// Groups of several quantities are known to be the best there are where their worst spread is the bound: twins along a line. Of three
+// cells at each corner of a square some pairs reach from corner to corner, which neither quantity alone nor the nearest cell tells.
+func TestGroupingThatABoundProves(t *testing.T) {
+	by := threeQuantities[:2]
+	var pairs, corners []LotCell
+	for i := range 12 {
+		cell := func(x, y float64) LotCell {
+			return LotCell{Name: fmt.Sprintf("P%02d", i), Verdict: Pass, Values: []QuantityValue{
+				{Quantity: by[0], Value: fit.NewValue(x, x/100)}, {Quantity: by[1], Value: fit.NewValue(y, y/100)}}}
+		}
+		v := float64(1+i/2*2) + 0.1*float64(i%2)
+		pairs = append(pairs, cell(v, 2*v))
+		corners = append(corners, cell(1+float64(i/3%2)+0.01*float64(i%3), 1+float64(i/6)+0.01*float64(i%3)))
+	}
+	if g := grouping(groupingJob(2, "series", by...), pairs, nil); !g.Exact || !(g.LeastSpread > 0) {
+		t.Errorf("pairs: worst %v, least %v, exact %v", g.WorstSpread, g.LeastSpread, g.Exact)
+	}
+	if g := grouping(groupingJob(2, "series", by...), corners, nil); g.Exact || !(g.WorstSpread > 5*g.LeastSpread) {
+		t.Errorf("corners: worst %v, least %v, exact %v", g.WorstSpread, g.LeastSpread, g.Exact)
+	}
+	if g := grouping(groupingJob(20, "series", by...), pairs, nil); g.Exact {
+		t.Error("there is no group, and none is the best")
 	}
 }
 
