@@ -159,6 +159,7 @@ func TestReasonsForNoVerdict(t *testing.T) {
 		arrange      func(b *bench)
 	}{
 		{"only the baseline", "nothing later", job.ChargeTransferGrowth, func(b *bench) { b.inputs = b.inputs[:1] }},
+		{"the later spectrum rejected", "The one later spectrum is rejected", job.ChargeTransferGrowth, func(b *bench) { b.spoil(1) }},
 		{"every spectrum rejected", "rejected", job.ChargeTransferGrowth, func(b *bench) { b.spoil(0); b.spoil(1) }},
 		{"too cold", "outside the job's range", job.OhmicGrowth, func(b *bench) { b.inputs[1].Row.TemperatureC = 5 }},
 		{"too cold for 1 kHz", "outside the job's range", job.ACResistance1kHzOhm, func(b *bench) { b.inputs[1].Row.TemperatureC = 5 }},

@@ -155,10 +155,26 @@ func (g grounds) judgeable(s *specimen, i int, q job.Quantity) outcome {
 	}
 	resists := measurands[q].ratio || q == job.ResistanceStateOfHealth
 	if resists && s.footing.Source == job.First && slices.Contains(s.footing.Measurements, i) {
+		if later := s.rejectedAfter(i); later > 0 {
+			return outcome{reason: because(onlyBaselineAccepted, count("spectra", later))}
+		}
 		return outcome{reason: because("only-baseline")}
 	}
 	if _, first := s.firstCapacity(); q == job.CapacityRetention && !s.Measurements[i].Row.MeasuredAt.After(first) {
 		return outcome{reason: because("only-first-capacity")}
 	}
 	return o
+}
+
+// onlyBaselineAccepted is the reason where spectra later than the baseline were measured and every one is rejected.
+const onlyBaselineAccepted = "only-baseline-accepted"
+
+// rejectedAfter counts the rejected spectra after a measurement.
+func (s *specimen) rejectedAfter(i int) (later int) {
+	for k := range s.Measurements[i+1:] {
+		if s.Measurements[i+1+k].rejection().says() {
+			later++
+		}
+	}
+	return later
 }

@@ -41,7 +41,7 @@ func (s *specimen) explain(c Criterion) Statement {
 		why = because("all-met", moment("on", s.Measurements[at].Row.MeasuredAt))
 	}
 	later := len(s.Measurements) - 1 - s.Latest
-	if s.Latest < 0 || later == 0 {
+	if s.Latest < 0 || later == 0 || c.Because.Code == onlyBaselineAccepted { // or that has said it
 		return why
 	}
 	return because("later-rejected", within("why", why), count("spectra", later), word("dated", dated),
