@@ -34,6 +34,52 @@ func TestFrontNamesWarningsOfCellsThatPassed(t *testing.T) {
 	}
 }
 
+// Of a cell that passes the first page tells the warnings of the judged measurement, all or how many, apart from why a later
+// spectrum is rejected, which it names by its day.
+func TestFrontTellsJudgedFromLaterWarnings(t *testing.T) {
+	c := compositionOf(t, specimen(t, 1, 3))
+	cell := c.doc.Assessment.Cells.At(0)
+	warning := func(code string) health.Finding {
+		return health.Finding{Code: code, Severity: health.Warning, Message: "Saw " + code + ".", Advice: "Mend " + code + "."}
+	}
+	cell.Verdict, cell.Latest, cell.Measurements[1].Quality.Findings = health.Pass, 1, nil
+	rejected := &cell.Measurements[2]
+	rejected.Quality.Accepted = false
+	rejected.Quality.Findings = []health.Finding{{Code: "jump", Severity: health.Reject, Message: "It jumps.", Advice: "Repeat."}}
+	later := "A-001 passes; its latest spectrum, of " + c.numbers.Date(rejected.Row.MeasuredAt) + ", is rejected: It jumps. Repeat."
+	for _, k := range []struct {
+		findings []health.Finding
+		want     []string
+	}{
+		{nil, []string{later}},
+		{[]health.Finding{warning("a")}, []string{"A-001 passes, with a warning: Saw a. Mend a.", later}},
+		{[]health.Finding{warning("a"), warning("b"), warning("b")}, []string{"A-001 passes, with warnings: Saw a. Mend a. Also: Saw b.", later}},
+		{[]health.Finding{warning("a"), warning("b"), warning("c")}, []string{"A-001 passes, with warnings: Saw a. Mend a. And 2 more, named with the cell.", later}},
+	} {
+		cell.Measurements[1].Quality.Findings = k.findings
+		var got []string
+		for _, p := range c.nextSteps() {
+			got = append(got, unmarked(p))
+		}
+		if !slices.Equal(got, k.want) {
+			t.Errorf("%q, want %q", got, k.want)
+		}
+	}
+}
+
+// A cell that could not be judged shows how many later spectra are rejected, but once.
+func TestFrontCountsLaterRejectedOfUnjudged(t *testing.T) {
+	c := compositionOf(t, specimen(t, 1, 3))
+	cell := c.doc.Assessment.Cells.At(0)
+	for code, want := range map[string]int{"only-baseline-accepted": 0, "arcs-overdriven": 2} {
+		cell.Verdict, cell.Latest = health.NotEvaluated, 0
+		cell.Criteria = []health.Criterion{{Quantity: job.OhmicGrowth, Verdict: health.NotEvaluated, Reason: "None.", Because: health.Statement{Code: code}}}
+		if got := c.lack(cell).Later; got != want {
+			t.Errorf("%s: %d, want %d", code, got, want)
+		}
+	}
+}
+
 // No smallest probability is stated of a cell that is not evaluated, nor of values without stated uncertainty; where a cell fails
 // although a limited quantity could not be had, it is a bound: what its section states, and no more.
 func TestLeastConformityNeedsAllQuantities(t *testing.T) {

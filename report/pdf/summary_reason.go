@@ -109,16 +109,20 @@ type decisive struct {
 type lack struct {
 	Quantities []string
 	Reason     string
+	Later      int // rejected spectra after the judged one, where the reason does not count them
 }
 
 func (c *composition) lack(cell *health.Cell) (l lack) {
-	first := ""
+	first, code := "", ""
 	for _, k := range cell.Criteria {
 		if cell.Verdict != health.NotEvaluated || k.Verdict != health.NotEvaluated || first != "" && k.Reason != first {
 			continue
 		}
-		first = k.Reason
+		first, code = k.Reason, k.Because.Code
 		l.Quantities = append(l.Quantities, c.brief(k.Quantity))
+	}
+	if cell.Latest >= 0 && code != "only-baseline-accepted" {
+		l.Later = len(cell.Measurements) - 1 - cell.Latest
 	}
 	l.Reason = capitalised(c.literally(cut(first, c.longestReason())))
 	return l
