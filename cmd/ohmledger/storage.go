@@ -2,20 +2,15 @@ package main
 
 import "runtime/debug"
 
-// thrifty is by how many per cent storage may outgrow what is in use before it is collected, in jobs so large that they are not
-// drawn: a third less storage than at the usual 100, for a twentieth more time.
-const thrifty = 50
-
-// Storage that such a job is held to, as long as what is in use leaves room: 3 KB a spectrum are in use at the end (measured on
-// 10,000 cells of ten spectra each).
+// Storage that a job is held to whose cells are not drawn, as long as what is in use leaves room: 3 KB a spectrum are in use while
+// cells are judged, and less later (measured on 100,000 cells of one spectrum each).
 const (
 	storageOfJob      = 500 << 20 // bytes
 	storageOfSpectrum = 5000      // bytes
 )
 
-// economise has storage collected early, for a job of so many spectra. A stricter limit that was given stays.
+// economise has storage collected in time, for a job of so many spectra. A stricter limit that was given stays.
 func economise(spectra int, limit int64) {
-	debug.SetGCPercent(thrifty)
 	most := max(storageOfJob, int64(spectra)*storageOfSpectrum)
 	debug.SetMemoryLimit(min(most, limit))
 }
