@@ -1,8 +1,6 @@
 package figure
 
 import (
-	"math"
-
 	"gonum.org/v1/plot/plotter"
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
@@ -30,11 +28,12 @@ type nyquist struct {
 	refused []drawnSpectrum // not accepted, at most mostRefused
 	all     int             // accepted spectra
 	turned  int             // spectra not accepted
+	marked  []int           // measurements whose spectra are in colour whatever the others: the baseline's and the judged one
 	view    view
 }
 
-// Nyquist draws all spectra of a cell in the complex plane with equal scales, with their fits: the oldest,
-// the latest and evenly chosen ones between in colour, the others faint. The figure fits any canvas.
+// Nyquist draws all spectra of a cell in the complex plane with equal scales, with their fits: that of the baseline, the judged
+// one and evenly chosen ones that can be compared with them in colour, the others faint. The figure fits any canvas.
 func Nyquist(d *report.Document, cell *health.Cell) Figure {
 	n := newNyquist(d.Words, cell)
 	return Figure{
@@ -55,8 +54,8 @@ func newNyquist(w *report.Words, cell *health.Cell) *nyquist {
 			refused = append(refused, s)
 		}
 	}
-	n := &nyquist{words: w, all: len(accepted), turned: len(refused)}
-	n.ages, n.faint = apart(accepted, mostAges)
+	n := &nyquist{words: w, all: len(accepted), turned: len(refused), marked: marked(cell, accepted)}
+	n.ages, n.faint = coloured(cell, accepted, n.marked)
 	n.faint, _ = apart(n.faint, mostFaint)
 	n.refused, _ = apart(refused, mostRefused)
 	n.view = newView(append(n.ages, n.faint...))
@@ -65,28 +64,6 @@ func newNyquist(w *report.Words, cell *health.Cell) *nyquist {
 		n.fits = append(n.fits, n.lineOf(s, curvePoints, false))
 	}
 	return n
-}
-
-// apart chooses at most so many of a list, the first, the last and evenly between, from the others.
-func apart(list []drawnSpectrum, most int) (chosen, others []drawnSpectrum) {
-	next := 0
-	for i, s := range list {
-		if count := min(most, len(list)); next < count && i == evenly(next, count, len(list)) {
-			chosen = append(chosen, s)
-			next++
-			continue
-		}
-		others = append(others, s)
-	}
-	return chosen, others
-}
-
-// evenly is the place of the i-th of count things spread over a list of a length.
-func evenly(i, count, length int) int {
-	if count < 2 {
-		return length - 1
-	}
-	return int(math.Round(float64(i) * float64(length-1) / float64(count-1)))
 }
 
 // look is the mark of an age in colour.
@@ -102,6 +79,8 @@ func (n *nyquist) look(i int) mark {
 type nyquistCaption struct {
 	Cell                            string
 	Drawn, Faint, All, Refused      int
+	Left                            int  // accepted spectra that are not drawn
+	Marked                          bool // rings stand on the baseline and the judged spectrum
 	Excluded, Cropped, AnyFit, None bool
 }
 
@@ -109,6 +88,7 @@ func (n *nyquist) caption(cell *health.Cell) string {
 	return n.words.Say("figure.nyquist.caption", nyquistCaption{
 		Cell: cell.Name, Drawn: len(n.ages), Faint: len(n.faint), All: n.all, Refused: n.turned,
 		Excluded: n.anyExcluded(), Cropped: n.view.cropped, AnyFit: n.anyFit(), None: n.view.empty(),
+		Left: n.all - len(n.ages) - len(n.faint), Marked: len(n.marked) > 1,
 	})
 }
 

@@ -65,17 +65,17 @@ func (n *nyquist) faintLine(s drawnSpectrum) plot.Plotter {
 	return background{smooth{style, n.lineOf(s, faintPoints, false)}}
 }
 
-// labelDecades writes the frequencies of whole decades at the oldest and at the latest spectrum.
+// labelDecades writes the frequencies of whole decades at the spectra of the baseline and of the verdict.
 func (n *nyquist) labelDecades(p *plot.Plot, area draw.Canvas, l lettering) {
 	pen := leaders{
 		area:  vg.Rectangle{Min: area.Min.Add(vg.Point{X: 2, Y: 2}), Max: area.Max.Sub(vg.Point{X: 2, Y: 2})},
 		style: l.regular(smallSize-0.3, ink),
 		avoid: n.drawnPlaces(p, area),
 	}
-	last := len(n.ages) - 1
+	first, last := n.ringed()
 	pen.writeAll(&area, n.decadePointers(p, area, last, true))
-	if last > 0 {
-		pen.writeAll(&area, n.decadePointers(p, area, 0, false))
+	if first != last {
+		pen.writeAll(&area, n.decadePointers(p, area, first, false))
 	}
 }
 

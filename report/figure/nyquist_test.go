@@ -9,6 +9,8 @@ import (
 
 	"gonum.org/v1/plot/vg"
 
+	"ohmledger/health"
+	"ohmledger/health/job"
 	"ohmledger/report/notation"
 )
 
@@ -119,6 +121,33 @@ func TestManyAgesAreThinned(t *testing.T) {
 		if len(chosen) != min(count, 10) || len(chosen)+len(others) != 10 {
 			t.Errorf("%d chosen and %d others of 10 for %d", len(chosen), len(others), count)
 		}
+	}
+}
+
+// The spectra that a verdict compares are in colour and have the rings, and between them none that was passed over for its state of charge.
+func TestJudgedAndBaselineAreInColour(t *testing.T) {
+	cell := sketchCell(53)
+	for i := range cell.Measurements {
+		if i < 20 || i%2 == 1 {
+			cell.Measurements[i].OhmicGrowth, cell.Measurements[i].ChargeTransferGrowth = health.Growth{}, health.Growth{}
+		}
+	}
+	cell.Baseline.Measurements, cell.Latest = []int{20, 21}, 46
+	f := Nyquist(sketchDocument(t, "en"), cell)
+	n := newNyquist(sketchDocument(t, "en").Words, cell)
+	got := indices(n.ages)
+	first, last := n.ringed()
+	if len(got) != mostAges || got[first] != 20 || got[last] != 46 || slices.ContainsFunc(got, func(i int) bool { return i < 20 || i%2 == 1 }) {
+		t.Errorf("in colour %v, rings on the %d and the %d", got, first, last)
+	}
+	for _, want := range []string{"5 of 53 accepted", "30 more in grey, 18 not drawn", "of the baseline and the judged one"} {
+		if !strings.Contains(f.Caption, want) {
+			t.Errorf("%q not found in %q", want, f.Caption)
+		}
+	}
+	cell.Baseline = health.Baseline{Source: job.Declared}
+	if f := Nyquist(sketchDocument(t, "en"), cell); !strings.Contains(f.Caption, "of the oldest and the latest") {
+		t.Errorf("%q", f.Caption)
 	}
 }
 
