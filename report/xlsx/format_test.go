@@ -335,8 +335,8 @@ func TestChartsArePrintedWhole(t *testing.T) {
 	}
 }
 
-// What has a row for each measurement or point prints its first rows where there are many, and says of how many; all else is
-// printed whole.
+// What has a row for each measurement or point, or more than one for each cell, prints its first rows where there are many, and says
+// of how many; all else is printed whole.
 func TestLongSheetsPrintTheirFirstRows(t *testing.T) {
 	if testing.Short() {
 		t.Skip("nothing runs side by side in it")
@@ -346,7 +346,8 @@ func TestLongSheetsPrintTheirFirstRows(t *testing.T) {
 	}
 	a := specimen.Lot(200, 2)
 	many := areas(t, a)
-	for sheet, last := range map[string]string{"Spectra": "$53", "Results": "$53", "Fit parameters": "$53", "Summary": "", "Criteria": ""} {
+	for sheet, last := range map[string]string{"Spectra": "$53", "Results": "$53", "Fit parameters": "$53", "Summary": "",
+		"Criteria": "$53", "Uncertainty budget": "$53", "Grades": "$53", "Baselines": "$53"} {
 		if got := many[sheet]; !strings.HasSuffix(got, last) || last == "" && got != "" {
 			t.Errorf("%s prints %q", sheet, got)
 		}
@@ -354,5 +355,45 @@ func TestLongSheetsPrintTheirFirstRows(t *testing.T) {
 	foot, err := opened(t, workbook(t, a)).GetHeaderFooter("Results")
 	if err != nil || !strings.Contains(foot.OddFooter, "The first 50 of 400 rows") {
 		t.Errorf("%+v, %v", foot, err)
+	}
+}
+
+// A value of the summary and what is said of its uncertainty beside it have as many digits.
+func TestSummaryStatesValueAndUncertaintyAlike(t *testing.T) {
+	const headRow = 7
+	f := opened(t, workbook(t, specimen.Lot(30, 2)))
+	rows, err := f.GetRows("Summary")
+	if err != nil {
+		t.Fatal(err)
+	}
+	format := func(column, row int) string {
+		place, _ := excelize.CoordinatesToCellName(column, row)
+		id, _ := f.GetCellStyle("Summary", place)
+		style, err := f.GetStyle(id)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if style.CustomNumFmt == nil {
+			return strconv.Itoa(style.NumFmt)
+		}
+		return *style.CustomNumFmt
+	}
+	compared := 0
+	for c, head := range rows[headRow-1] {
+		if !strings.HasSuffix(head, "uncertainty U") && !strings.HasSuffix(head, "lower end of coverage interval") {
+			continue
+		}
+		for r := headRow; r < len(rows); r++ {
+			if c >= len(rows[r]) || !strings.ContainsAny(rows[r][c], "0123456789") {
+				continue
+			}
+			compared++
+			if value, beside := format(c, r+1), format(c+1, r+1); value != beside {
+				t.Errorf("row %d, %s: %q beside %q", r+1, head, value, beside)
+			}
+		}
+	}
+	if compared < 30 {
+		t.Errorf("%d are compared; heads %q", compared, rows[headRow-1])
 	}
 }

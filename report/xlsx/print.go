@@ -46,15 +46,16 @@ func (s *sheet) page(key string, widths []float64, headRow int) {
 	}
 }
 
-// Sheets with a row for each measurement, point or file are looked up and seldom printed whole: from mostPrinted rows on they print
-// the first of them.
+// Sheets with a row for each measurement, point or file, or with some for each cell beside its line of the summary, are looked up and
+// seldom printed whole: from mostPrinted rows on they print the first of them.
 const (
 	mostPrinted = 150
 	firstOfMany = 50
 )
 
 // bulky are those sheets.
-var bulky = map[string]bool{"results": true, "fits": true, "quality": true, "spectra": true, "inputs": true}
+var bulky = map[string]bool{"results": true, "fits": true, "quality": true, "spectra": true, "inputs": true,
+	"criteria": true, "budget": true, "grades": true, "baselines": true}
 
 // curtail has a long bulky sheet print its first rows, and say so in the footer.
 func (s *sheet) curtail() {

@@ -23,6 +23,9 @@ func (b *book) summary() error {
 	s.broad(6, s.say("reading")+" "+s.say("caution"))
 	table(s, "summary", firstSummaryRow, columns.columns, b.eachCell())
 	s.tint("B3")
+	if len(b.doc.Assessment.Job.Grades) > 0 {
+		s.bracket(columns.letter("verdict"), columns.letter("grade"), firstSummaryRow, last)
+	}
 	for _, key := range columns.verdicts {
 		s.tint(columns.at(key, firstSummaryRow) + ":" + columns.at(key, max(last, firstSummaryRow)))
 	}
@@ -129,9 +132,13 @@ func (b *book) limitInSummary(c *summaryTable, l limit) {
 		return inSheet(b.sheetName("criteria"), b.judged.at(key, b.plan.criterion[at-firstSummaryRow]+l.i))
 	}
 	c.add("value "+l.name, b.say("column.limit_value", names), b.verdictWidth(), func(cl *health.Cell, at int) cell {
-		shown := estimate(cl.Criteria[l.i].Value, l.scale)
+		k := &cl.Criteria[l.i]
+		shown := estimate(k.Value, l.scale)
 		if shown.value != nil {
 			shown.formula = place("value", at)
+			if !k.Unstated { // as many digits as what stands beside it
+				shown.look.format = formatFor(k.ExpandedUncertainty, l.scale)
+			}
 		}
 		return shown
 	})
