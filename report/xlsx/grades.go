@@ -47,6 +47,7 @@ func (b *book) grades() error {
 	s.top("grades")
 	after := table(s, "grades", firstRow, b.graded, b.allGraded())
 	s.tint(b.graded.at("verdict", firstRow) + ":" + b.graded.at("verdict", max(firstRow, after-1)))
+	s.bracket(b.graded.letter("verdict"), b.graded.letter("grade"), firstRow, after-1)
 	s.protect()
 	return s.end()
 }

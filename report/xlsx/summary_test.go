@@ -33,3 +33,24 @@ func TestSummaryGivesGrowthsWithTheirEnds(t *testing.T) {
 		}
 	}
 }
+
+// Grades of cells that do not pass the limits of the job stand in brackets, on both sheets that show them, and the cells hold the grade alone.
+func TestGradesOfCellsThatDoNotPassStandInBrackets(t *testing.T) {
+	a := thinned(specimen.Lot(14, 2), 5)
+	f := opened(t, workbook(t, a))
+	for sheet, column := range map[string]string{"Grades": "C4:", "Summary": "C8:"} {
+		formats, err := f.GetConditionalFormats(sheet)
+		if err != nil {
+			t.Fatal(err)
+		}
+		found := false
+		for place, rules := range formats {
+			for _, r := range rules {
+				found = found || strings.HasPrefix(place, column) && strings.HasPrefix(r.Criteria, "NOT(OR($B")
+			}
+		}
+		if !found {
+			t.Errorf("%s: none", sheet)
+		}
+	}
+}

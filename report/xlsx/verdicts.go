@@ -53,3 +53,19 @@ func (s *sheet) tint(place string) {
 		s.note(s.file.SetConditionalFormat(s.name, place, rules))
 	}
 }
+
+// bracket shows the grades of a range of rows in brackets where the verdict beside them passes none of the job's limits; the cells
+// hold the grade alone, which formulas count.
+func (s *sheet) bracket(verdict, grade string, first, last int) {
+	if len(s.doc.Assessment.Job.Limits) == 0 || last < first || s.err != nil {
+		return
+	}
+	format := `"("@")"`
+	id, err := s.file.NewConditionalStyle(&excelize.Style{Font: &excelize.Font{Color: quietInk}, CustomNumFmt: &format})
+	s.note(err)
+	place := "$" + verdict + number(first)
+	passes := place + "=" + quoted(s.verdict(health.Pass)) + "," + place + "=" + quoted(s.verdict(health.ConditionalPass))
+	formula := "NOT(OR(" + passes + ",$" + grade + number(first) + "=" + quoted(s.gradeName("")) + "))"
+	rule := excelize.ConditionalFormatOptions{Type: "formula", Criteria: formula, Format: &id}
+	s.note(s.file.SetConditionalFormat(s.name, grade+number(first)+":"+grade+number(last), []excelize.ConditionalFormatOptions{rule}))
+}
