@@ -32,11 +32,11 @@ func (c *composition) cell(index int, first bool) {
 		c.hold(full(c.target("", c.say("bookmark.cells", nil), 0)))
 	}
 	c.cellHeading(index, cell)
-	if c.alone() {
-		c.closely(func() { c.cellBody(cell) })
-	} else {
-		c.snugly(func() { c.cellBody(cell) })
+	if c.alone() { // its figures give way with all that follows
+		c.cellBody(cell)
+		return
 	}
+	c.snugly(func() { c.cellBody(cell) })
 }
 
 // cellBody is what stands below a cell's heading.

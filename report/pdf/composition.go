@@ -44,6 +44,16 @@ func compose(d *report.Document, o Options) (*composition, error) {
 	c.shown = c.summarise()
 	c.reserveLinks()
 	c.front()
+	if c.alone() {
+		c.snugly(c.body)
+	} else {
+		c.body()
+	}
+	return c, nil
+}
+
+// body is what stands behind the front.
+func (c *composition) body() {
 	if c.lengthy() {
 		c.lot()
 		c.list()
@@ -56,7 +66,6 @@ func compose(d *report.Document, o Options) (*composition, error) {
 	c.labels()
 	c.method()
 	c.closing()
-	return c, nil
 }
 
 // pageConfig is what maroto's rows and columns need to know of the page.

@@ -153,26 +153,6 @@ func (c *composition) snugly(part func()) {
 	c.flow, c.give = whole, 0
 }
 
-// closely sets a part of the report that more follows on the same page; its tall figures give way if the part then ends clearly
-// earlier: by more than they give, since what stands below them moves up beside them.
-func (c *composition) closely(part func()) {
-	const clearly, figures = 0.1, 3 // of a page; that give way below one another
-	before := c.flow.copied()
-	part()
-	whole := c.flow
-	for _, c.give = range gives {
-		c.flow = before.copied()
-		if part(); c.flow.length() < whole.length()-clearly*whole.room-figures*c.give {
-			c.give = 0
-			return
-		}
-	}
-	c.flow, c.give = whole, 0
-}
-
-// length is how far a report has come, in mm.
-func (f *flow) length() float64 { return float64(len(f.pages))*f.room + f.used }
-
 // copied is a flow that goes on from here by itself.
 func (f *flow) copied() *flow {
 	g := *f

@@ -61,30 +61,3 @@ func TestFlow(t *testing.T) {
 		}
 	}
 }
-
-// Tall figures give way where what follows them then moves up, and only there.
-func TestFiguresGiveWayToWhatFollows(t *testing.T) {
-	of := func(mm float64) core.Row { return row.New(mm) }
-	c := compositionOf(t, specimen(t, 1, 1))
-	for name, k := range map[string]struct {
-		figure float64
-		rest   []float64
-		want   [][]float64
-	}{
-		"a table moves up": {64, []float64{40, 20}, [][]float64{{60, 40}, {20}}},
-		"nothing moves":    {50, []float64{20}, [][]float64{{50, 20}}},
-		"not even so":      {90, []float64{40}, [][]float64{{90}, {40}}},
-	} {
-		c.flow = newFlow(c.provider, 100)
-		c.breakPage()
-		c.closely(func() {
-			c.add(of(k.figure - c.give))
-			for _, mm := range k.rest {
-				c.add(of(mm))
-			}
-		})
-		if got := heights(c.flow); !equal(got, k.want) || c.give != 0 {
-			t.Errorf("%s: %v, want %v; %v mm given", name, got, k.want, c.give)
-		}
-	}
-}
