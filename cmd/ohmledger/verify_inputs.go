@@ -27,12 +27,21 @@ func (v *verification) checkInputs(ctx context.Context, wording string, m *meter
 		return err
 	}
 	defer folder.Close()
-	r, d, err := order{wording: wording}.judged(ctx, folder.FS(), m)
+	r, d, err := v.order(wording).judged(ctx, folder.FS(), m)
 	if err != nil {
 		return v.unreadable(folder.FS(), err)
 	}
 	v.compareInputs(d.Inputs, wording)
 	return v.compareAnew(r, d)
+}
+
+// order judges for the cells that the PDF has, as report did, so that curves which nothing draws are not kept.
+func (v *verification) order(wording string) order {
+	o := order{wording: wording}
+	if e := v.exhibit(pdfName); e != nil && e.pdf != nil {
+		o.cells = e.pdf.Cells
+	}
+	return o
 }
 
 // unreadable goes through the inputs one by one where they cannot be read as a job any more.

@@ -6,11 +6,13 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"strconv"
 	"strings"
 	"testing"
 
 	"github.com/santhosh-tekuri/jsonschema/v6"
 
+	"ohmledger/health/job"
 	"ohmledger/templates"
 )
 
@@ -79,6 +81,32 @@ func TestChangedByteIsNoticed(t *testing.T) {
 	}
 	if d := verified(t, exitDone, out, "--job", bench); !d.Matches || !d.Recomputed || d.Job == nil || len(d.Files) != len(formats) {
 		t.Errorf("%+v", d)
+	}
+}
+
+// Against the inputs a report is judged as report did it: without curves where it is large and its PDF has no sections of cells.
+func TestVerifyKeepsNoCurvesThatNothingDraws(t *testing.T) {
+	large := &job.Job{Measurements: make([]job.Measurement, 5000)}
+	for i := range large.Measurements {
+		large.Measurements[i].Cell = strconv.Itoa(i)
+	}
+	for cells, sparse := range map[string]bool{"none": true, "all": false} {
+		out := filepath.Join(t.TempDir(), cells)
+		var told bytes.Buffer
+		if code := run([]string{"report", demoFolder, "-o", out, "--cells", cells, "--verdict-exit=false"}, &told, &told); code != exitDone {
+			t.Fatalf("exit code %d: %s", code, &told)
+		}
+		v := &verification{}
+		if _, err := v.gather(out); err != nil {
+			t.Fatal(err)
+		}
+		v.compareFiles(false)
+		if got := v.order("").evidence(large).Sparse; got != sparse {
+			t.Errorf("--cells %s: judged sparsely %v", cells, got)
+		}
+		if d := verified(t, exitDone, out, "--job", demoFolder); !d.Matches || !d.Recomputed {
+			t.Errorf("--cells %s: %+v", cells, d)
+		}
 	}
 }
 
