@@ -109,6 +109,7 @@ type identityOf struct {
 	Measurements, Accepted int
 	From, To               string
 	Grade                  string
+	GradeOnly              bool     // the limits of the job are not passed
 	Better                 string   // the next better grade, and what of it is missed
 	Missed                 []string // by how much
 	Arcs                   int
@@ -121,7 +122,7 @@ type judged struct{ Date, Temperature, SOC, Cycles, Capacity, Instrument, Fixtur
 
 func (c *composition) identityOf(cell *health.Cell) identityOf {
 	k := identityOf{
-		Measurements: len(cell.Measurements), Grade: c.literally(cell.Grade),
+		Measurements: len(cell.Measurements), Grade: c.grade(cell), GradeOnly: c.gradeOnly(cell),
 		Arcs: cell.Arcs, ArcsChoice: capitalised(c.literally(cell.ArcsChoice)),
 	}
 	for i := range cell.Measurements {

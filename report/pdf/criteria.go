@@ -66,13 +66,14 @@ type judgement struct {
 	Lower                          bool   // the limit is a lower one
 	Probability                    string // blank where no uncertainty is stated
 	Supplied                       bool   // a capacity, which the customer states
+	At                             correctedTo
 }
 
 func (c *composition) judgement(k *health.Criterion) judgement {
 	j := judgement{
 		Quantity: c.doc.Words.Quantity(k.Quantity), Side: c.doc.Words.Side(k.Side), Limit: c.bound(k.Quantity, k.Limit),
 		Verdict: c.doc.Words.Verdict(k.Verdict), Factor: c.factor(), Lower: k.Side == job.Min, Growth: isGrowth(k.Quantity),
-		Supplied: suppliedByCustomer(k.Quantity),
+		Supplied: suppliedByCustomer(k.Quantity), At: c.correctedTo(k.Quantity),
 	}
 	if !k.Value.Known() {
 		return j

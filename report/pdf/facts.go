@@ -137,19 +137,20 @@ func (c *composition) bound(q job.Quantity, x float64) string {
 // Unstated: a value without a stated uncertainty is judged. Many: the summary has a line for each of many cells. Symbols: its
 // heads have the symbols of the charge-transfer or the ohmic resistance. Partly: a cell fails of which a limited quantity could not be
 // had. Growths, Direct: the summary shows growths, and other quantities with their expanded uncertainty. Logarithms: growths are judged.
+// GradeOnly: a cell has a grade and does not pass the limits of the job.
 type rule struct {
 	Factor, Risk, Converse string
 	Unstated, Many         bool
 	Symbols, Partly        bool
 	Growths, Direct        bool
-	Logarithms             bool
+	Logarithms, GradeOnly  bool
 }
 
 func (c *composition) ruleData() rule {
 	k := c.coverage()
 	return rule{
 		Factor: c.factor(), Risk: c.numbers.Percentage(falsePass(k), 1), Converse: c.numbers.Percentage(1-falsePass(k), 1),
-		Unstated: c.shown.unstated, Many: c.lengthy(), Symbols: c.symbolic(), Partly: c.shown.partly,
+		Unstated: c.shown.unstated, Many: c.lengthy(), Symbols: c.symbolic(), Partly: c.shown.partly, GradeOnly: c.shown.gradeOnly,
 		Growths: slices.ContainsFunc(c.shown.quantities, isGrowth), Direct: slices.ContainsFunc(c.shown.quantities, isDirect),
 		Logarithms: slices.ContainsFunc(c.job.Limits, func(l job.Limit) bool { return isGrowth(l.Quantity) }),
 	}

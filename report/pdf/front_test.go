@@ -80,6 +80,32 @@ func TestFrontCountsLaterRejectedOfUnjudged(t *testing.T) {
 	}
 }
 
+// A grade whose limits a cell meets though it does not pass those of the job stands in brackets, and the note says why; where there
+// are no limits there is nothing to pass.
+func TestGradesOfCellsThatDoNotPassStandInBrackets(t *testing.T) {
+	d := specimen(t, 2, 2)
+	d.Assessment.Job.Grades = []job.Grade{{Name: "B", Limits: []job.Limit{{Quantity: job.ChargeTransferGrowth, Side: job.Max, Bound: 1.4}}}}
+	for i, v := range []health.Verdict{health.Pass, health.Fail} {
+		d.Assessment.Cells.At(i).Grade, d.Assessment.Cells.At(i).Verdict = "B", v
+	}
+	c := compositionOf(t, d)
+	if got := c.grade(d.Assessment.Cells.At(0)) + c.grade(d.Assessment.Cells.At(1)) + c.identityOf(d.Assessment.Cells.At(1)).Grade; got != "B(B)(B)" {
+		t.Errorf("%q", got)
+	}
+	const note = "Grade in brackets: its limits are met"
+	if page := pagesOf(t, bytesOf(t, Options{}, d))[0]; !strings.Contains(page, note) {
+		t.Errorf("%q", page)
+	}
+	c.job.Limits = nil
+	if got := c.grade(d.Assessment.Cells.At(1)); got != "B" {
+		t.Errorf("%q", got)
+	}
+	d.Assessment.Cells.At(1).Verdict = health.Pass
+	if compositionOf(t, d).ruleData().GradeOnly {
+		t.Error("nothing stands in brackets")
+	}
+}
+
 // No smallest probability is stated of a cell that is not evaluated, nor of values without stated uncertainty; where a cell fails
 // although a limited quantity could not be had, it is a bound: what its section states, and no more.
 func TestLeastConformityNeedsAllQuantities(t *testing.T) {

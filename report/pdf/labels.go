@@ -61,8 +61,7 @@ func (c *composition) labels() {
 // are the measure and are handed to nobody.
 func (c *composition) labelled() (graded []*health.Cell) {
 	for _, cell := range c.doc.Assessment.Cells.All() {
-		meets := cell.Verdict == health.Pass || cell.Verdict == health.ConditionalPass || len(c.job.Limits) == 0
-		if cell.Grade != "" && meets && !slices.Contains(c.job.Baseline.Cells, cell.Name) {
+		if cell.Grade != "" && c.passes(cell) && !slices.Contains(c.job.Baseline.Cells, cell.Name) {
 			if graded = append(graded, cell); len(graded) > mostLabels {
 				break
 			}

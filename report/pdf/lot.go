@@ -59,7 +59,7 @@ func scaleOf(q *health.LotQuantity) notation.Scale {
 
 // headOf is the head of a column with a quantity in a unit.
 func (c *composition) headOf(q job.Quantity, s notation.Scale) string {
-	return c.sayLines("head.quantity", struct{ Quantity, Unit string }{string(q), s.Symbol})
+	return c.sayLines("head.quantity", struct{ Quantity, Unit, Reference string }{string(q), s.Symbol, c.conditions().Reference})
 }
 
 // spreads is the table of how each quantity spreads, then each by itself.

@@ -143,14 +143,33 @@ func elementKey(e fit.Element) string {
 
 // quantities says how those are had that a limit names and a fit does not give.
 func (c *composition) quantities() string {
-	text := c.say("method.growth", nil)
+	text, at := c.say("method.growth", nil), c.correctedTo(job.ACResistance1kHzOhm)
 	for _, q := range job.Quantities {
 		block := "method.quantity." + string(q)
 		if c.limited(q) && c.doc.Words.Has("pdf."+block) {
-			text += " " + c.say(block, nil)
+			text += " " + c.say(block, at)
 		}
 	}
 	return text
+}
+
+// correctedTo is the temperature that a resistance in ohms is judged at, and whether it is carried there with the activation
+// energy of another one, the ohmic resistance.
+type correctedTo struct {
+	Reference string // blank: the quantity is judged as it is
+	Ohmic     bool
+}
+
+func (c *composition) correctedTo(q job.Quantity) (to correctedTo) {
+	switch q {
+	case job.ACResistance1kHzOhm:
+		to.Ohmic = cmp.Or(c.job.TemperatureCorrection.Source, job.CorrectionNone) != job.CorrectionNone
+	case job.OhmicOhm, job.ChargeTransferOhm:
+	default:
+		return to
+	}
+	to.Reference = c.conditions().Reference
+	return to
 }
 
 // limited reports whether the job has a limit for a quantity.

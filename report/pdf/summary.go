@@ -57,6 +57,7 @@ type summarised struct {
 	scales     []notation.Scale
 	unstated   bool // a value without a stated uncertainty is judged
 	partly     bool // a cell fails of which a limited quantity could not be had
+	gradeOnly  bool // a cell has a grade and does not pass the limits of the job
 }
 
 // summarise finds that out, once for the whole report.
@@ -71,6 +72,7 @@ func (c *composition) summarise() (s summarised) {
 		}
 		p, all := leastConformity(cell)
 		s.partly = s.partly || p <= 1 && !all && cell.Verdict != health.NotEvaluated
+		s.gradeOnly = s.gradeOnly || c.gradeOnly(cell)
 		s.unstated = s.unstated || slices.ContainsFunc(cell.Criteria, func(k health.Criterion) bool { return k.Unstated })
 	}
 	for i, q := range s.quantities {
@@ -124,7 +126,7 @@ func (c *composition) summaryRecord(index int, quantities []job.Quantity, scales
 	for i, q := range quantities {
 		record = append(record, entry{text: c.summaryValue(cell, q, scales[i])})
 	}
-	return append(record, entries(c.leastConformity(cell), c.literally(cell.Grade), c.summaryReason(cell))...)
+	return append(record, entries(c.leastConformity(cell), c.grade(cell), c.summaryReason(cell))...)
 }
 
 // summaryValue is a quantity of a cell's judged measurement with its expanded uncertainty, of a growth with its coverage interval:
@@ -173,6 +175,22 @@ func (c *composition) growth(g health.Growth) string {
 		return c.numbers.Stated(g.Ratio.Estimate(), notation.One.Scale())
 	}
 	return c.numbers.Ratio(g.Ratio.Estimate(), c.coverage()*g.LogU)
+}
+
+// grade is a cell's grade, in brackets where the cell meets its limits and not those of the job.
+func (c *composition) grade(cell *health.Cell) string {
+	if c.gradeOnly(cell) {
+		return "(" + c.literally(cell.Grade) + ")"
+	}
+	return c.literally(cell.Grade)
+}
+
+// gradeOnly reports whether a cell has a grade and does not pass the limits of the job, which may be stricter or others.
+func (c *composition) gradeOnly(cell *health.Cell) bool { return cell.Grade != "" && !c.passes(cell) }
+
+// passes reports whether a cell passes the limits of the job, conditionally or not, or there are none.
+func (c *composition) passes(cell *health.Cell) bool {
+	return cell.Verdict == health.Pass || cell.Verdict == health.ConditionalPass || len(c.job.Limits) == 0
 }
 
 // leastConformity writes the smallest probability with which a quantity of the cell conforms. Of a cell that fails although a

@@ -123,3 +123,24 @@ func TestForecastsWithoutAgeing(t *testing.T) {
 		t.Error(all[max(0, strings.Index(all, "Opinion")):][:400])
 	}
 }
+
+// |Z| at 1 kHz is judged at the reference temperature, where the ohmic activation energy carries it, and head, criterion and method say so.
+func TestACResistanceSaysWhereItIsJudged(t *testing.T) {
+	c := compositionOf(t, specimen(t, 1, 2))
+	head := unmarked(c.headOf(job.ACResistance1kHzOhm, notation.Scale{Symbol: "mΩ", Power: -3}))
+	k := health.Criterion{Quantity: job.ACResistance1kHzOhm, Side: job.Max, Limit: 0.045, Value: fit.NewValue(0.0253, 0.0002), ExpandedUncertainty: 0.0004}
+	criterion := unmarked(c.say("criterion.value", c.judgement(&k)))
+	method := unmarked(c.say("method.quantity.ac_resistance_1khz_ohm", c.correctedTo(k.Quantity)))
+	for text, want := range map[string]string{head: "25\u00a0°C / mΩ", criterion: "at 25\u00a0°C, with E_{a} of R_{Ω}, limit", method: "judged at 25\u00a0°C, corrected with"} {
+		if !strings.Contains(text, want) {
+			t.Errorf("%q not found in %q", want, text)
+		}
+	}
+	if c.correctedTo(job.OhmicGrowth) != (correctedTo{}) || c.correctedTo(job.OhmicOhm).Ohmic {
+		t.Error("a growth has no temperature, and the ohmic resistance its own energy")
+	}
+	c.job.TemperatureCorrection.Source = job.CorrectionNone
+	if c.correctedTo(k.Quantity).Ohmic {
+		t.Error("nothing is corrected")
+	}
+}
