@@ -106,6 +106,20 @@ func TestGradesOfCellsThatDoNotPassStandInBrackets(t *testing.T) {
 	}
 }
 
+// Whether the value misses the limit or meets it by too little: a cell that fails with the limit inside its interval is told of in the
+// same words, and one with the limit outside is not.
+func TestCloseFailuresAreToldOfAlike(t *testing.T) {
+	fails := func(lower, value, upper float64) *health.Cell {
+		return &health.Cell{Verdict: health.Fail, Criteria: []health.Criterion{
+			{Quantity: job.OhmicGrowth, Verdict: health.Pass, Limit: 2, Lower: 1, Upper: 1.1},
+			{Quantity: job.ChargeTransferGrowth, Verdict: health.Fail, Limit: 2, Value: fit.NewValue(value, 0.1), Lower: lower, Upper: upper}}}
+	}
+	nan := math.NaN()
+	if !failsClosely(fails(1.2, 2.1, 3.5)) || !failsClosely(fails(1.8, 1.95, 2.1)) || failsClosely(fails(2.3, 3.2, 4.4)) || failsClosely(fails(nan, 3.2, nan)) {
+		t.Error("close where the limit lies within the interval, and nowhere else")
+	}
+}
+
 // No smallest probability is stated of a cell that is not evaluated, nor of values without stated uncertainty; where a cell fails
 // although a limited quantity could not be had, it is a bound: what its section states, and no more.
 func TestLeastConformityNeedsAllQuantities(t *testing.T) {

@@ -27,7 +27,7 @@ type advice struct {
 	Later   bool             // the finding is that of a later measurement than the judged one, which is rejected
 	On      string           // the day of that, where it is one
 	day     time.Time
-	Close   bool     // they fail by the guard band alone
+	Close   bool     // they fail where the limit lies within the coverage interval
 	Names   []string // of the cells
 	Cells   string   // the names as a sentence has them
 	Count   int
@@ -140,14 +140,14 @@ func eachKind(list []health.Finding) (kinds []health.Finding) {
 	return kinds
 }
 
-// failsClosely reports whether a cell fails though each of its values meets its limit: by less than the
-// guard band.
+// failsClosely reports whether a cell fails though the limit lies within the coverage interval of each value that fails, on whichever
+// side of it the value is.
 func failsClosely(cell *health.Cell) bool {
 	failed := false
 	for _, k := range cell.Criteria {
 		if k.Verdict == health.Fail {
 			failed = true
-			if !(k.ProbabilityOfConformity >= 0.5) {
+			if !(k.Lower <= k.Limit && k.Limit <= k.Upper) {
 				return false
 			}
 		}
