@@ -144,6 +144,30 @@ func TestLotSection(t *testing.T) {
 	}
 }
 
+// Where no distribution describes the lot, no index that rests on one is stated, and what was counted is.
+func TestNoCapabilityWithoutADistribution(t *testing.T) {
+	d := delivery(t)
+	c := compositionOf(t, d)
+	found := false
+	for i := range d.Assessment.Lot.Quantities {
+		q := d.Assessment.Lot.Quantities[i]
+		for _, q.Adopted = range []int{0, -1} {
+			k := c.capability(&q)
+			if k == nil {
+				continue
+			}
+			found = true
+			text := c.say("lot.capability", k)
+			if described := q.Adopted >= 0; strings.Contains(text, "C_{pk}") != described || strings.Contains(text, "estimated") != described || !strings.Contains(text, "beyond a limit") {
+				t.Errorf("%s: %q", q.Quantity, text)
+			}
+		}
+	}
+	if !found {
+		t.Error("no quantity has limits")
+	}
+}
+
 // The part that departs is set in bold, and no other: its interval does not hold zero.
 func TestDepartingPartStandsOut(t *testing.T) {
 	d := delivery(t)

@@ -114,11 +114,12 @@ func (b *book) toleranceColumns(c *columns[laid]) {
 	plain("tolerance_factor_one", chanceFormat, func(f *health.DistributionFit) float64 { return f.UpperTolerance.Factor })
 }
 
-// capabilityColumns are the indices with their 95 % intervals, and what the law expects beyond the limits as issued.
+// capabilityColumns are the indices with their 95 % intervals, and what the law expects beyond the limits as issued: of the law that
+// describes the lot.
 func (b *book) capabilityColumns(c *columns[laid]) {
 	each := func(key, format string, of func(k *health.Capability) (float64, bool)) {
 		c.figure(b, key, func(r laid) cell {
-			if r.fit.Capability == nil {
+			if r.fit.Capability == nil || r.i != r.of.Adopted {
 				return cell{}
 			}
 			x, known := of(r.fit.Capability)

@@ -330,3 +330,20 @@ func fourWay(a *health.Assessment, c *health.Criterion, limit float64) string {
 	}
 	return "fail"
 }
+
+// A capability index stands with the distribution that describes the lot, and with no other.
+func TestCapabilityNeedsItsDistribution(t *testing.T) {
+	a := delivery()
+	f := opened(t, workbook(t, a))
+	describes, indices := column(t, f, "Distributions", "Describes the lot", 3), column(t, f, "Distributions", "Cpk", 3)
+	any := false
+	for i, x := range indices {
+		any = any || x != ""
+		if x != "" && describes[i] != "yes" {
+			t.Errorf("row %d: %q of a distribution that describes nothing: %q", i, x, describes[i])
+		}
+	}
+	if !any {
+		t.Error("no index")
+	}
+}
