@@ -113,40 +113,6 @@ func seeContact(c *Comparison) []Fact {
 	return c.shiftFacts()
 }
 
-// arcFacts are what is said of arcs that changed.
-func (c *Comparison) arcFacts() []Fact {
-	slowing := 0.0
-	if c.Slowing.Known() {
-		slowing = c.Slowing.Estimate()
-	}
-	still, besides := "", ""
-	if c.still() {
-		still = "still"
-	}
-	if _, _, _, ok := c.besides(); ok {
-		besides = "besides"
-	}
-	return seen(uncertain("arc", c.ArcGrowth.Estimate(), c.ArcGrowth.StandardUncertainty(), Fraction), number("slowing", math.Expm1(slowing), Fraction),
-		number("shift", c.Shift.Estimate(), Ohm), number("share", c.ShiftShare, Fraction), number("as_celsius", c.onBench(), Celsius),
-		word("still", still), word("besides", besides))
-}
-
-// onBench is asCelsius where a bench may be so much warmer or colder, else 0.
-func (c *Comparison) onBench() float64 {
-	if celsius := c.asCelsius(); math.Abs(celsius) <= farC {
-		return celsius
-	}
-	return 0
-}
-
-// asCelsius is the change of temperature that would change the arcs as much, for a charge transfer of 50 kJ/mol about 25 °C
-// (0.0677 per kelvin; working range of the activation energy 45 to 70 kJ/mol, from memory).
-func (c *Comparison) asCelsius() float64 {
-	const energy = 50e3
-	t := kelvin(25)
-	return -math.Log1p(max(c.ArcGrowth.Estimate(), -0.99)) * molarGas * t * t / energy
-}
-
 // stated differences of the two measurements. Both rows state a temperature only where a job is at hand.
 func (c *Comparison) warmed() float64 { return c.B.Row.TemperatureC - c.A.Row.TemperatureC }
 

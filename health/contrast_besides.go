@@ -2,10 +2,6 @@ package health
 
 import "math"
 
-// stillShare is the part of the arcs' change below which their time constants stayed: at one capacitance a resistance takes its
-// time constant along in full.
-const stillShare = 1. / 3
-
 // ohmicAlong is the change of ln R_Ω that goes with the arcs' change, with its standard uncertainty: of the temperatures where both are
 // stated, else of the temperature that would change the arcs as much. Activation energies are the usual ones.
 func (c *Comparison) ohmicAlong() (change, u float64) {
@@ -46,10 +42,4 @@ func seeContactBesides(c *Comparison) []Fact {
 		why = "charge"
 	}
 	return append(c.arcFacts(), uncertain("over", over, u, Ohm), number("along", along, Fraction), word("why", why))
-}
-
-// still reports arcs that changed their size and surely not their time constants as much, as no temperature does.
-func (c *Comparison) still() bool {
-	grown := math.Abs(math.Log1p(max(c.ArcGrowth.Estimate(), -0.99)))
-	return c.Slowing.Known() && math.Abs(c.Slowing.Estimate())+sure*c.Slowing.StandardUncertainty() < stillShare*grown
 }
