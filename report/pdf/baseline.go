@@ -13,7 +13,7 @@ const sideHead = 27
 // baseline says what a cell's growth is measured against.
 func (c *composition) baseline(cell *health.Cell) {
 	b := &cell.Baseline
-	scale := notation.Ohm.Scale(b.ChargeTransfer, b.Ohmic)
+	scale := resistanceScale(cell)
 	value := func(v fit.Value) string {
 		if !v.Known() {
 			return ""
@@ -27,17 +27,27 @@ func (c *composition) baseline(cell *health.Cell) {
 	c.beside(item{c.label("baseline"), c.sheet.sideHead, 0}, sideHead, text, c.sheet.note)
 }
 
+// resistanceScale suits the resistances of a cell's baseline and of its judged measurement, which are compared.
+func resistanceScale(cell *health.Cell) notation.Scale {
+	values := []fit.Value{cell.Baseline.ChargeTransfer, cell.Baseline.Ohmic}
+	if m := latest(cell); m != nil {
+		values = append(values, m.OhmicAtReference, m.ChargeTransferAtReference, m.ACResistance1kHz)
+	}
+	return notation.Ohm.Scale(values...)
+}
+
 // resistances says what a cell's judged measurement comes to at the reference temperature, and at 1 kHz as it was measured.
 func (c *composition) resistances(cell *health.Cell) {
 	m := latest(cell)
 	if m == nil {
 		return
 	}
+	scale := resistanceScale(cell)
 	value := func(v fit.Value) string {
 		if !v.Known() {
 			return ""
 		}
-		return c.numbers.Value(v, notation.Ohm.Scale(v))
+		return c.numbers.Value(v, scale)
 	}
 	words := struct{ Reference, Ohmic, ChargeTransfer, AC string }{
 		c.conditions().Reference, value(m.OhmicAtReference), value(m.ChargeTransferAtReference), value(m.ACResistance1kHz),

@@ -186,7 +186,7 @@ func kindOf(s health.Statement) string {
 const mostDates = 4
 
 func (c *composition) some(dates []string) string {
-	if len(dates) <= mostDates {
+	if told(len(dates), mostDates) == len(dates) {
 		return strings.Join(dates, ", ")
 	}
 	return c.say("and-more", struct{ First, More string }{

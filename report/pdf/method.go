@@ -63,7 +63,7 @@ func (c *composition) equations(blocks ...string) {
 }
 
 // instrument is what was measured with.
-type instrument struct{ Name, CalibrationDue, Relative, Absolute, Coldest, Warmest, TemperatureU string }
+type instrument struct{ Name, CalibrationDue, Relative, Absolute, Coldest, Warmest, TemperatureU string } // Coldest is blank where all were alike
 
 func (c *composition) instrument() instrument {
 	i := c.job.Instrument
@@ -74,7 +74,11 @@ func (c *composition) instrument() instrument {
 	}
 	if low, high, any := temperatures(c.doc.Assessment); any {
 		degrees := notation.Celsius.Scale()
-		k.Coldest, k.Warmest = c.numbers.Fixed(low, 1, degrees), c.numbers.Fixed(high, 1, degrees)+"\u00a0"+degrees.Symbol
+		k.Coldest, k.Warmest = c.numbers.Fixed(low, 1, degrees), c.numbers.Fixed(high, 1, degrees)
+		if k.Coldest == k.Warmest {
+			k.Coldest = ""
+		}
+		k.Warmest += "\u00a0" + degrees.Symbol
 	}
 	return k
 }

@@ -157,15 +157,14 @@ func failsClosely(cell *health.Cell) bool {
 
 // named lists the first names and counts the rest.
 func (c *composition) named(names []string) string {
-	more := len(names) - mostNamed
-	shown := make([]string, 0, mostNamed)
-	for _, n := range names[:min(len(names), mostNamed)] {
+	shown := make([]string, 0, mostNamed+1)
+	for _, n := range names[:told(len(names), mostNamed)] {
 		shown = append(shown, c.literally(n))
 	}
 	return c.say("names", struct {
 		Names []string
 		More  int
-	}{shown, max(0, more)})
+	}{shown, len(names) - len(shown)})
 }
 
 // verdictKey is a verdict as it stands in the names of blocks.

@@ -156,14 +156,22 @@ func (c *composition) adviceOn(f health.Finding) string {
 // few names the first of many cells.
 func (c *composition) few(names []string) string {
 	const most = 3
-	shown := make([]string, 0, most)
-	for _, n := range names[:min(len(names), most)] {
+	shown := make([]string, 0, most+1)
+	for _, n := range names[:told(len(names), most)] {
 		shown = append(shown, c.literally(n))
 	}
 	return c.say("names", struct {
 		Names []string
 		More  int
-	}{shown, max(0, len(names)-most)})
+	}{shown, len(names) - len(shown)})
+}
+
+// told is how many of n are named where there is room for so many: one more rather than "and 1 more", which takes as much room.
+func told(n, most int) int {
+	if n == most+1 {
+		return n
+	}
+	return min(n, most)
 }
 
 // subtracted is what was taken away for leads and fixture, in words; Spectra had the same.

@@ -3,6 +3,7 @@ package pdf
 import (
 	"math"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
@@ -142,5 +143,42 @@ func TestACResistanceSaysWhereItIsJudged(t *testing.T) {
 	c.job.TemperatureCorrection.Source = job.CorrectionNone
 	if c.correctedTo(k.Quantity).Ohmic {
 		t.Error("nothing is corrected")
+	}
+}
+
+// Names are counted only where more than one is left over.
+func TestNoOneIsCountedAlone(t *testing.T) {
+	c := compositionOf(t, specimen(t, 1, 1))
+	for n, want := range map[int]string{3: "A, A and A", 4: "A, A, A and A", 5: "A, A, A and 2 more"} {
+		if got := c.few(slices.Repeat([]string{"A"}, n)); got != want {
+			t.Errorf("%q, want %q", got, want)
+		}
+	}
+	if got := c.named(slices.Repeat([]string{"A"}, mostNamed+1)); strings.Contains(got, "more") {
+		t.Errorf("%q", got)
+	}
+	if got := c.some(slices.Repeat([]string{"A"}, mostDates+1)); strings.Contains(got, "more") {
+		t.Errorf("%q", got)
+	}
+}
+
+// Temperatures that are written alike are no span, and resistances that are compared stand in one unit.
+func TestWhatIsAlikeIsWrittenOnce(t *testing.T) {
+	c := compositionOf(t, specimen(t, 1, 2))
+	cell := c.doc.Assessment.Cells.At(0)
+	cell.Measurements[0].Row.TemperatureC, cell.Measurements[1].Row.TemperatureC = 25, 25.01
+	if got := c.say("method.measurement", c.instrument()); !strings.Contains(got, "measurements: 25.0\u00a0°C.") {
+		t.Errorf("%q", got)
+	}
+	cell.Measurements[0].Row.TemperatureC = 22
+	if got := c.say("method.measurement", c.instrument()); !strings.Contains(got, "measurements: 22.0 to 25.0\u00a0°C.") {
+		t.Errorf("%q", got)
+	}
+	cell.Baseline.Ohmic, cell.Baseline.ChargeTransfer = fit.NewValue(0.2162, 0.0066), fit.NewValue(0.37, 0.19)
+	m := latest(cell)
+	m.OhmicAtReference, m.ChargeTransferAtReference, m.ACResistance1kHz = fit.NewValue(0.2364, 0.005), fit.NewValue(0.47, 0.1), fit.NewValue(0.455, 0.001)
+	page := strings.Join(pagesOf(t, bytesOf(t, Options{}, c.doc)), " ")
+	if !strings.Contains(page, "RΩ = 216.2(6.6) mΩ, Rct = 370(190) mΩ") || !strings.Contains(page, "RΩ = 236.4(5.0) mΩ, Rct = 470(100) mΩ") {
+		t.Errorf("%q", page)
 	}
 }
