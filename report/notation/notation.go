@@ -100,7 +100,7 @@ func (n Notation) Ratio(estimate, expandedLogarithm float64) string {
 	const coarsest = -2 // a factor of 2.07 as 2.1 would move its ends by more than a digit
 	y, _ := roundBy(estimate, estimate*expandedLogarithm)
 	place := min(roundUncertainty(factor-1).exponent, coarsest)
-	return n.decimal(y) + " ×/÷ " + n.decimal(decimalOf(factor).round(place))
+	return n.decimal(y) + groupSpace + "×/÷" + groupSpace + n.decimal(decimalOf(factor).round(place))
 }
 
 // Coverage writes a coverage factor: (k = 2).

@@ -131,9 +131,9 @@ func TestNumbers(t *testing.T) {
 		{en.Value(fit.Value{}, mohm), "—"},
 		{en.Expanded(0.0201523, 0.00024, mohm), "(20.15 ± 0.24)~mΩ"},
 		{en.Expanded(1.2341, 0.0562, Scale{}), "1.234 ± 0.056"},
-		{en.Ratio(1.5013, 0.0653), "1.501 ×/÷ 1.067"}, // e to the 0.0653 is 1.067 48
-		{de.Ratio(1.2, 0.728), "1,20 ×/÷ 2,07"},
-		{en.Ratio(1.0421, 0.00123), "1.0421 ×/÷ 1.0012"},
+		{en.Ratio(1.5013, 0.0653), spacedOut("1.501_×/÷_1.067")}, // e to the 0.0653 is 1.067 48
+		{de.Ratio(1.2, 0.728), spacedOut("1,20_×/÷_2,07")},
+		{en.Ratio(1.0421, 0.00123), spacedOut("1.0421_×/÷_1.0012")},
 		{en.Ratio(1, 0), "1"},
 		{en.Ratio(1, 800), NotHad},
 		{en.Expanded(math.NaN(), 1, Scale{}), "—"},

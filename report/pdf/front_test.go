@@ -169,7 +169,7 @@ func TestHistoryGivesGrowthsWithTheirValue(t *testing.T) {
 	for _, k := range []struct {
 		u    float64
 		want string
-	}{{0.02, "1.400 ×/÷ 1.029"}, {0, "1.4"}} {
+	}{{0.02, "1.400\u202f×/÷\u202f1.029"}, {0, "1.4"}} {
 		if got := c.growth(health.Growth{Ratio: fit.NewValue(1.40, k.u), LogU: k.u / 1.4}); got != k.want {
 			t.Errorf("%q, want %q", got, k.want)
 		}
